@@ -1,0 +1,43 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "beadwise/profile.hpp"
+#include "beadwise/report.hpp"
+#include "beadwise/source.hpp"
+
+namespace beadwise {
+
+/// What to do with each job.
+struct AnalyseOptions {
+  std::optional<std::filesystem::path> profile;  ///< `--profile`
+  std::vector<std::string> sets;                 ///< `--set`
+  std::vector<std::string> only;                 ///< names of checks; empty: all
+  std::vector<std::string> skip;                 ///< names of checks
+  bool run_checks = true;                        ///< false for `measure`
+  bool per_layer = false;
+  bool per_object = false;
+  unsigned threads = 0;                          ///< 0: as many as there are cores
+  std::size_t block_bytes = 128 * 1024;          ///< of reading; never changes the answer
+  /// Called now and then from the thread that reads, with the job's name and the bytes read; may be empty.
+  std::function<void(const std::string& name, std::uint64_t bytes)> progress;
+};
+
+/// Reads one job and judges it. What is wrong with the file itself is in the report; throws Error{profile} or
+/// Error{usage} where the profile, a `--set` or the name of a check is wrong.
+FileReport analyse(const Source& source, const AnalyseOptions& options);
+
+/// The same for many jobs, side by side; in the order of `sources` for any number of threads.
+std::vector<FileReport> analyse_all(std::span<const Source> sources, const AnalyseOptions& options);
+
+/// The profile in use for one job, with what the file says or lets guess filled in.
+Profile profile_in_use(const Source& source, const AnalyseOptions& options);
+
+}  // namespace beadwise

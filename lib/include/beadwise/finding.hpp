@@ -1,0 +1,113 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "beadwise/profile.hpp"
+
+namespace beadwise {
+
+/// What a person sees on the failed print.
+enum class Symptom : std::uint8_t {
+  stringing,
+  clogging,
+  under_extrusion,
+  blobs,
+  weak_layers,
+  illegible_text,
+  scarring,
+  rough_top,
+  rough_first_layer,
+  knocked_loose,
+  warping,
+  sagging,
+  tube_pushed_out,
+  runout,
+};
+
+/// "stringing", "under-extrusion", …
+std::string_view to_string(Symptom symptom);
+
+/// One place where a finding holds.
+struct Place {
+  std::uint64_t line = 0;   ///< 0 where it has none
+  std::uint32_t layer = 0;  ///< 0 where it has none
+  double x_mm = 0;
+  double y_mm = 0;
+  double z_mm = 0;
+  bool has_position = false;
+  double value = 0;         ///< in the unit of `Measured`; the larger, the worse
+};
+
+/// What was measured against which limit.
+struct Measured {
+  double value = 0;
+  double limit = 0;
+  std::string unit;
+  Origin limit_from = Origin::built_in;
+};
+
+/// The most places that a finding keeps.
+inline constexpr std::size_t max_places = 20;
+
+/// Counts places and keeps the worst of them, with the span of their lines, layers and positions.
+class Places {
+ public:
+  void add(const Place& place);
+
+  std::uint64_t count() const { return count_; }
+  bool empty() const { return count_ == 0; }
+  std::uint64_t first_line() const { return first_line_; }
+  std::uint64_t last_line() const { return last_line_; }
+  std::uint32_t first_layer() const { return first_layer_; }
+  std::uint32_t last_layer() const { return last_layer_; }
+  bool has_box() const { return has_box_; }
+  double low(int axis) const { return low_[axis]; }
+  double high(int axis) const { return high_[axis]; }
+  /// The worst first; of equals the earlier line first.
+  std::vector<Place> worst() const;
+  double worst_value() const;
+
+ private:
+  std::uint64_t count_ = 0;
+  std::uint64_t first_line_ = 0;
+  std::uint64_t last_line_ = 0;
+  std::uint32_t first_layer_ = 0;
+  std::uint32_t last_layer_ = 0;
+  bool has_box_ = false;
+  double low_[3] = {0, 0, 0};
+  double high_[3] = {0, 0, 0};
+  std::vector<Place> worst_;  ///< a heap, the least bad on top
+};
+
+/// One answer of a check: one thing to act on.
+struct Finding {
+  std::string check;
+  Severity severity = Severity::note;
+  std::vector<Symptom> symptoms;
+  std::string what;    ///< with this file's figures
+  std::string why;
+  std::string remedy;  ///< what to do now, with figures
+  std::string key;     ///< names the thing found so that a re-sliced file gives the same one; no line numbers in it
+  std::optional<Measured> measured;
+  Places places;
+  std::string fingerprint;  ///< filled by `Findings`
+};
+
+/// Where the checks put what they found.
+class Findings {
+ public:
+  /// A finding of the check now running.
+  void add(Finding finding);
+
+  /// Sorted: worst severity first, then place, then check; with fingerprints.
+  std::vector<Finding> take();
+
+ private:
+  std::vector<Finding> findings_;
+};
+
+}  // namespace beadwise

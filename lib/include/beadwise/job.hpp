@@ -1,0 +1,75 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+namespace beadwise {
+
+/// The least and the most of something.
+struct Interval {
+  double low = 0;
+  double high = 0;
+};
+
+/// What one job, one layer or one object amounts to. Lengths in mm, volumes in mm³, times in s, temperatures in °C.
+/// Definitions: docs/figures.md.
+struct JobFigures {
+  std::uint64_t bytes = 0;
+  std::uint64_t lines = 0;
+  std::uint64_t moves = 0;
+  std::uint64_t extruding_moves = 0;
+  std::uint64_t travel_moves = 0;
+  std::uint64_t retractions = 0;
+  double filament_fed_mm = 0;
+  double deposited_mm3 = 0;
+  double extruding_path_mm = 0;
+  double travel_path_mm = 0;
+  std::uint64_t layers = 0;
+  std::optional<Interval> bounds_x_mm;  ///< all three or none
+  std::optional<Interval> bounds_y_mm;
+  std::optional<Interval> bounds_z_mm;
+  double duration_s = 0;
+  double peak_flow_mm3_per_s = 0;
+  std::uint64_t max_gear_passes = 1;
+  std::optional<Interval> nozzle_c;
+  std::optional<Interval> bed_c;
+  std::optional<double> filament_mass_g;  ///< none where the density is unknown
+  double head_path_mm = 0;
+  std::uint64_t head_reversals_x = 0;
+  std::uint64_t head_reversals_y = 0;
+};
+
+/// The figures of one layer, for `beadwise measure --per layer`.
+struct LayerFigures {
+  std::uint32_t layer = 0;   ///< from 1
+  std::uint32_t object = 0;  ///< from 1; objects are numbered as they begin
+  double z_mm = 0;
+  double height_mm = 0;
+  double start_s = 0;
+  double duration_s = 0;     ///< from its first bead to the first bead of the next layer
+  std::uint64_t first_line = 0;
+  std::uint64_t last_line = 0;
+  std::uint64_t beads = 0;
+  std::uint64_t travels = 0;
+  std::uint64_t retractions = 0;
+  double filament_mm = 0;    ///< forward along its beads
+  double deposited_mm3 = 0;
+  double extruding_path_mm = 0;
+  double travel_path_mm = 0;
+  double mean_flow_mm3_per_s = 0;
+};
+
+/// The figures of one object of a plate, for `beadwise measure --per object`.
+struct ObjectFigures {
+  std::uint32_t object = 0;  ///< from 1
+  Interval x_mm, y_mm, z_mm;
+  std::uint64_t beads = 0;
+  double deposited_mm3 = 0;
+  double extruding_path_mm = 0;
+  double bead_time_s = 0;    ///< while its beads are laid
+  std::uint32_t first_layer = 0;
+  std::uint32_t last_layer = 0;
+};
+
+}  // namespace beadwise

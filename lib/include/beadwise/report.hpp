@@ -1,0 +1,80 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "beadwise/check.hpp"
+#include "beadwise/finding.hpp"
+#include "beadwise/job.hpp"
+#include "beadwise/profile.hpp"
+
+namespace beadwise {
+
+/// A value that an analysis stood on. Known or guessed, and how to state it otherwise: by its key.
+struct Assumption {
+  std::string key;  ///< "machine.nozzle_diameter_mm"
+  std::variant<double, std::string, bool, Range> value;
+  Origin from = Origin::built_in;
+  std::string because;
+};
+
+/// Whether a check judged the file.
+struct CheckState {
+  std::string check;
+  bool ran = false;
+  std::optional<std::string> because;  ///< why it was skipped
+  std::uint64_t findings = 0;
+};
+
+/// Something counted by name that was read past: unknown commands, macros.
+struct NamedCount {
+  std::string name;
+  std::uint64_t count = 0;
+};
+
+/// The whole answer for one file.
+struct FileReport {
+  std::string file;
+  std::string sha256;                  ///< empty where the file could not be read
+  std::optional<std::string> failure;  ///< one sentence, where the file could not be read to its end
+  std::vector<Assumption> assumptions;
+  std::optional<JobFigures> job;       ///< none where nothing could be read
+  std::vector<CheckState> checks;      ///< in order of name
+  std::vector<Finding> findings;       ///< the worst first
+  std::vector<std::string> unseen;     ///< what the file hides from the program, one sentence each: a start macro …
+  std::vector<NamedCount> unknown;     ///< the most frequent first, at most 20
+  std::vector<LayerFigures> layers;    ///< where asked for
+  std::vector<ObjectFigures> objects;  ///< where asked for
+
+  /// "error", "warning", "note", "clean" or "unreadable".
+  std::string_view verdict() const;
+};
+
+/// How text is laid out.
+struct TextStyle {
+  bool color = false;
+  std::size_t width = 80;  ///< columns
+  bool quiet = false;      ///< the verdict of each file and what stands at or above a warning, nothing else
+};
+
+/// The report of `check` for a terminal.
+std::string check_as_text(std::span<const FileReport> reports, const TextStyle& style);
+
+/// The report of `check` as JSON, schema_version 1.
+std::string check_as_json(std::span<const FileReport> reports);
+
+/// What `measure` is split by.
+enum class Per : std::uint8_t { job, layer, object };
+
+std::string measure_as_text(std::span<const FileReport> reports, Per per, const TextStyle& style);
+std::string measure_as_json(std::span<const FileReport> reports, Per per);
+std::string measure_as_csv(std::span<const FileReport> reports, Per per);
+
+/// A check's page, wrapped for a terminal.
+std::string page_as_text(std::string_view page, const TextStyle& style);
+
+}  // namespace beadwise
