@@ -34,6 +34,7 @@ struct Description {
   std::vector<Severity> severities;
   std::vector<Symptom> symptoms;
   std::vector<Threshold> thresholds;
+  bool judges_text = false;  ///< runs on files that are no print, too
 };
 
 /// A limit in use and where it came from.
