@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "beadwise/profile.hpp"
+#include "beadwise/reader.hpp"
 
 namespace beadwise {
 
@@ -53,7 +54,6 @@ struct Settings {
   double chamber_c = 0;               ///< NaN where the file sets none
   double fan_ratio = 0;               ///< part-cooling fan, 0 to 1
   double acceleration_mm_per_s2 = 0;  ///< M204, while beads are laid; 0 where nothing was said
-  BeadRole role = BeadRole::unknown;
   std::uint8_t tool = 0;
 
   double tool_c() const { return nozzle_c[tool]; }
@@ -93,6 +93,7 @@ struct Move {
   std::int32_t arc = -1;        ///< index into the batch, -1 for a straight move
   std::uint32_t layer = 0;      ///< of a bead its layer, else that of the last bead before it; from 1, 0 before any bead
   MoveKind kind = MoveKind::still;
+  BeadRole role = BeadRole::unknown;  ///< as the comments say
   bool rapid = false;           ///< G0
   bool relative_e = false;
   bool spiral = false;          ///< a bead of a continuous climb
@@ -126,8 +127,6 @@ enum class EventKind : std::uint8_t {
   extruder_on,         ///< M101
   extruder_off,        ///< M103
   spindle,             ///< M3, M4, M5 and other commands of mills and lasers; text: its name
-  layer_mark,          ///< a comment or message that says that a layer begins
-  comment,             ///< any other comment that stands alone on its line; text: what it says (cut at 200 bytes)
   broken_arc,          ///< an arc that cannot be; text: why
   bad_checksum,        ///<
   unread,              ///< a word or a line that was left out; text: what, value: 1 where a motion or a heater was lost
@@ -136,7 +135,8 @@ enum class EventKind : std::uint8_t {
 
 /// An event and where it stands between the moves.
 struct Event {
-  EventKind kind = EventKind::comment;
+  EventKind kind = EventKind::unread;
+  TroubleKind trouble = TroubleKind::word;  ///< of `unread`
   std::uint8_t tool = 0;
   bool waits = false;        ///< the machine stands until it is done
   bool may_heat = false;     ///< macro, unknown_command: may have heated, homed, switched off or ended the job

@@ -101,6 +101,7 @@ struct CheckProfile {
   bool off = false;
   std::optional<Severity> severity;
   std::map<std::string, Setting<double>, std::less<>> limits;  ///< by key of the limit
+  Origin from = Origin::profile;                               ///< of `off` and `severity`
   std::string stated_at;                                       ///< "farm.toml:12", for messages
 };
 
@@ -160,6 +161,10 @@ Profile load_profile(const ProfileRequest& request, std::span<const KnownCheck> 
 /// Takes the values of the built-in materials in `names` (at least one) for every filament key that nobody stated:
 /// the first one's numbers, the widest of their ranges. Sets `material` itself only where nobody stated it.
 void choose_material(FilamentProfile& filament, std::span<const std::string> names, Origin from, std::string_view because);
+
+/// Sets the drive where nobody stated one and, where nobody stated a longest retraction either, the one that machines
+/// with the drive in use are taken to stand.
+void apply_drive(MachineProfile& machine, Drive drive, Origin from, std::string_view because);
 
 /// One line of `beadwise profile show`.
 struct ProfileValue {

@@ -23,6 +23,11 @@ enum class TroubleKind : std::uint8_t {
   command,        ///< the G, M or T of the line has no readable number: the line is left out whole
   repeated_word,  ///< a letter that was there before: the first one counts (G and M are not meant here)
   dropped_words,  ///< more words than a line may hold (`max_words_per_line`)
+  // The machine adds these:
+  repeated_command,  ///< two commands of one kind on a line: the first one counts
+  no_motion_mode,    ///< words that repeat a motion mode before there was one
+  bad_value,         ///< a number that its command cannot have: a negative dwell, a bare axis word in a motion
+  text_line,         ///< a line that is no G-code at all: prose, a merge mark
 };
 
 struct Trouble {
