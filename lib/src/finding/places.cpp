@@ -1,0 +1,77 @@
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <tuple>
+
+#include "beadwise/finding.hpp"
+
+namespace beadwise {
+
+namespace {
+
+/// A value that is no number says nothing about how bad the place is.
+double badness(const Place& place) {
+  return std::isnan(place.value) ? -std::numeric_limits<double>::infinity() : place.value;
+}
+
+/// A total order, so that the places kept do not depend on the order in which they came.
+bool worse(const Place& a, const Place& b) {
+  const auto rank = [](const Place& place) {
+    return std::make_tuple(-badness(place), place.line, place.layer, place.x_mm, place.y_mm, place.z_mm);
+  };
+  return rank(a) < rank(b);
+}
+
+template <class Number>
+void widen(Number& first, Number& last, Number value) {
+  if (value == 0) return;  // 0 stands for none
+  first = first == 0 ? value : std::min(first, value);
+  last = std::max(last, value);
+}
+
+bool is_finite(const Place& place) {
+  return std::isfinite(place.x_mm) && std::isfinite(place.y_mm) && std::isfinite(place.z_mm);
+}
+
+Place without_position(Place place) {
+  place.has_position = false;
+  place.x_mm = place.y_mm = place.z_mm = 0;
+  return place;
+}
+
+}  // namespace
+
+void Places::add(const Place& given) {
+  const Place place = given.has_position && is_finite(given) ? given : without_position(given);
+  ++count_;
+  widen(first_line_, last_line_, place.line);
+  widen(first_layer_, last_layer_, place.layer);
+  if (place.has_position) {
+    const double at[3] = {place.x_mm, place.y_mm, place.z_mm};
+    for (int axis = 0; axis < 3; ++axis) {
+      low_[axis] = has_box_ ? std::min(low_[axis], at[axis]) : at[axis];
+      high_[axis] = has_box_ ? std::max(high_[axis], at[axis]) : at[axis];
+    }
+    has_box_ = true;
+  }
+  if (worst_.size() == max_places) {
+    if (!worse(place, worst_.front())) return;
+    std::pop_heap(worst_.begin(), worst_.end(), worse);
+    worst_.pop_back();
+  }
+  worst_.push_back(place);
+  std::push_heap(worst_.begin(), worst_.end(), worse);
+}
+
+std::vector<Place> Places::worst() const {
+  std::vector<Place> sorted = worst_;
+  std::sort(sorted.begin(), sorted.end(), worse);
+  return sorted;
+}
+
+double Places::worst_value() const {
+  if (worst_.empty()) return 0;
+  return std::min_element(worst_.begin(), worst_.end(), worse)->value;
+}
+
+}  // namespace beadwise
