@@ -1,0 +1,90 @@
+; grafting jig: holes and outline for the bench mill, aluminium plate of 6 mm
+; invented demo data of the orchard's print bench
+; fault: this is a milling program that went into the printer's folder
+G21
+G90
+G17
+M6 T1
+S9000 M3
+G0 Z5
+G0 X8 Y8
+G1 Z-6.5 F90
+G0 Z5
+G0 X16 Y8
+G1 Z-6.5 F90
+G0 Z5
+G0 X24 Y8
+G1 Z-6.5 F90
+G0 Z5
+G0 X32 Y8
+G1 Z-6.5 F90
+G0 Z5
+G0 X40 Y8
+G1 Z-6.5 F90
+G0 Z5
+G0 X48 Y8
+G1 Z-6.5 F90
+G0 Z5
+G0 X8 Y16
+G1 Z-6.5 F90
+G0 Z5
+G0 X16 Y16
+G1 Z-6.5 F90
+G0 Z5
+G0 X24 Y16
+G1 Z-6.5 F90
+G0 Z5
+G0 X32 Y16
+G1 Z-6.5 F90
+G0 Z5
+G0 X40 Y16
+G1 Z-6.5 F90
+G0 Z5
+G0 X48 Y16
+G1 Z-6.5 F90
+G0 Z5
+G0 X8 Y24
+G1 Z-6.5 F90
+G0 Z5
+G0 X16 Y24
+G1 Z-6.5 F90
+G0 Z5
+G0 X24 Y24
+G1 Z-6.5 F90
+G0 Z5
+G0 X32 Y24
+G1 Z-6.5 F90
+G0 Z5
+G0 X40 Y24
+G1 Z-6.5 F90
+G0 Z5
+G0 X48 Y24
+G1 Z-6.5 F90
+G0 Z5
+M5
+M6 T2
+S12000 M3
+G0 X-2 Y-2
+G1 Z-1.5 F120
+G1 X58 F300
+G1 Y34
+G1 X-2
+G1 Y-2
+G1 Z-3 F120
+G1 X58 F300
+G1 Y34
+G1 X-2
+G1 Y-2
+G1 Z-4.5 F120
+G1 X58 F300
+G1 Y34
+G1 X-2
+G1 Y-2
+G1 Z-6.2 F120
+G1 X58 F300
+G1 Y34
+G1 X-2
+G1 Y-2
+G0 Z20
+M5
+M30
