@@ -1,0 +1,43 @@
+#pragma once
+
+#include <nettle/sha2.h>
+
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "beadwise/source.hpp"
+
+namespace beadwise {
+
+/// The bytes of a job as they are stored, in pieces, and their SHA-256.
+class StoredBytes {
+ public:
+  /// Throws Error{file} with a sentence that says what to do where the job cannot be opened.
+  explicit StoredBytes(const Source& source);
+  ~StoredBytes();
+  StoredBytes(const StoredBytes&) = delete;
+  StoredBytes& operator=(const StoredBytes&) = delete;
+
+  /// The next piece, empty at the end; it lives until the next call. Pieces are full except the last.
+  /// Throws std::system_error where reading fails.
+  std::string_view next();
+
+  /// Lower-case hex, of all pieces handed out so far.
+  std::string sha256() const;
+
+ private:
+  std::string_view next_of_memory();
+  std::string_view next_of_descriptor();
+
+  int descriptor_ = -1;
+  bool owns_descriptor_ = false;
+  std::string memory_;
+  std::size_t memory_read_ = 0;
+  std::vector<char> buffer_;
+  sha256_ctx hash_;
+};
+
+}  // namespace beadwise
