@@ -1,0 +1,67 @@
+#include "checks/judge.hpp"
+
+#include <algorithm>
+
+#include "beadwise/analyse.hpp"
+
+namespace beadwise::tests {
+
+namespace {
+
+bool answers(const Finding& finding, const Expectation& expectation) {
+  if (expectation.severity && *expectation.severity != finding.severity) return false;
+  if (expectation.line == 0) return true;
+  return finding.places.first_line() <= expectation.line && expectation.line <= finding.places.last_line();
+}
+
+/// Marks that ask for more are served first, so that one that takes any finding does not take theirs.
+std::vector<Expectation> strictest_first(std::vector<Expectation> expectations) {
+  const auto freedom = [](const Expectation& one) { return (one.line == 0 ? 2 : 0) + (one.severity ? 0 : 1); };
+  std::stable_sort(expectations.begin(), expectations.end(),
+                   [&](const Expectation& a, const Expectation& b) { return freedom(a) < freedom(b); });
+  return expectations;
+}
+
+std::string described(const Expectation& expectation) {
+  std::string text = expectation.check;
+  if (expectation.severity) text += ' ' + std::string(to_string(*expectation.severity));
+  if (expectation.line > 0) text += " at line " + std::to_string(expectation.line);
+  return text;
+}
+
+std::string described(const Finding& finding) {
+  return finding.check + ' ' + std::string(to_string(finding.severity)) + " at lines " +
+         std::to_string(finding.places.first_line()) + " to " + std::to_string(finding.places.last_line()) + ": " +
+         finding.what;
+}
+
+}  // namespace
+
+std::vector<Finding> findings_of(const Example& example, std::string_view check) {
+  AnalyseOptions options;
+  options.only = {std::string(check)};
+  options.sets = example.sets;
+  options.threads = 1;
+  return analyse(Source::memory(example.name, example.gcode), options).findings;
+}
+
+std::vector<std::string> mismatches(const Example& example, std::string_view check,
+                                    const std::vector<Finding>& findings) {
+  std::vector<std::string> wrong;
+  if (example.flagged && example.expectations.empty()) wrong.push_back("a flagged example marks nothing");
+  if (!example.flagged && !example.expectations.empty()) wrong.push_back("a clean example marks something");
+  std::vector<Finding> left = findings;
+  for (const Expectation& expectation : strictest_first(example.expectations)) {
+    if (expectation.check != check) wrong.push_back("marks another check: " + described(expectation));
+    const auto match =
+        std::find_if(left.begin(), left.end(), [&](const Finding& one) { return answers(one, expectation); });
+    if (match == left.end())
+      wrong.push_back("not found: " + described(expectation));
+    else
+      left.erase(match);
+  }
+  for (const Finding& finding : left) wrong.push_back("not marked: " + described(finding));
+  return wrong;
+}
+
+}  // namespace beadwise::tests
