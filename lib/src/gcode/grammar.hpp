@@ -55,8 +55,7 @@ struct Blanks : Component<Blanks> {
 struct Number : Component<Number> {
   template <typename Sink>
   static const char* match(const char* first, const char* last, Sink&) {
-    double value = 0;
-    return read_number(first, last, value);
+    return read_number(first, last).end;
   }
 };
 
@@ -65,8 +64,7 @@ struct Word : Component<Word> {
   template <typename Sink>
   static const char* match(const char* first, const char* last, Sink& sink) {
     if (first == last || !is_letter(*first)) return nullptr;
-    double value = 0;
-    const char* const end = read_number(skip_blanks(first + 1, last), last, value);
+    const auto [end, value] = read_number(skip_blanks(first + 1, last), last);
     if (end == nullptr) return nullptr;
     if (end != last && (*end == '.' || (*end == ',' && last - end > 1 && is_digit(end[1])))) return nullptr;
     sink.word(first, end, value);
@@ -153,8 +151,7 @@ struct GluedAxes : Component<GluedAxes> {
       if (axes.find(*end) == std::string_view::npos) return nullptr;
     }
     if (end - first < 2 || !sink.has_words() || (end != last && *end == '_')) return nullptr;
-    double value = 0;
-    if (read_number(skip_blanks(end, last), last, value) != nullptr) --end;
+    if (read_number(skip_blanks(end, last), last).end != nullptr) --end;
     for (const char* letter = first; letter != end; ++letter) sink.bare_letter(letter);
     return end;
   }
@@ -289,7 +286,9 @@ inline const auto line = blanks >> numbered >>
 /// Reads the line from `first` to `last` into `sink`.
 template <typename Sink>
 void read_line(const char* first, const char* last, Sink& sink) {
-  x3::parse(first, last, x3::with<SinkTag>(sink)[line]);
+  // As x3::with does it, but that would copy the whole grammar for every line.
+  const auto context = x3::make_context<SinkTag>(sink);
+  line.parse(first, last, context, x3::unused, x3::unused);
 }
 
 }  // namespace beadwise::grammar

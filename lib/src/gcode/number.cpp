@@ -74,9 +74,9 @@ const char* read_exponent(const char* at, const char* end, long& exponent) {
 
 }  // namespace
 
-const char* read_long_number(const char* at, const char* end, double& value) {
-  bool negative = false;
-  if (at != end && (*at == '-' || *at == '+')) negative = *at++ == '-';
+NumberRead read_long_number(const char* at, const char* end) {
+  const bool negative = at != end && *at == '-';
+  if (at != end && (*at == '-' || *at == '+')) ++at;
   Decimal decimal;
   bool point = false;
   long decimals = 0;
@@ -92,12 +92,12 @@ const char* read_long_number(const char* at, const char* end, double& value) {
     }
     number_end = ++at;
   }
-  if (!decimal.any()) return nullptr;
+  if (!decimal.any()) return {};
   long exponent = 0;
   if (decimals >= least_decimals_before_exponent) number_end = read_exponent(number_end, end, exponent);
-  if (!decimal.value(exponent, value)) return nullptr;
-  if (negative) value = -value;
-  return number_end;
+  double value = 0;
+  if (!decimal.value(exponent, value)) return {};
+  return {number_end, negative ? -value : value};
 }
 
 }  // namespace beadwise::grammar

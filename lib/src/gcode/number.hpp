@@ -18,9 +18,15 @@ inline const char* skip_blanks(const char* at, const char* end) {
 
 inline bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
-/// Reads a number of any length, with blanks inside it or an exponent that a formatter left behind. Returns where it
-/// ends, or nullptr where there is none or it is too large for a double.
-const char* read_long_number(const char* at, const char* end, double& value);
+/// A number and where it ends.
+struct NumberRead {
+  const char* end = nullptr;  ///< nullptr where there is no number
+  double value = 0;
+};
+
+/// Reads a number of any length, with blanks inside it or an exponent that a formatter left behind. One that is too
+/// large for a double is none.
+NumberRead read_long_number(const char* at, const char* end);
 
 /// Powers of ten that a double holds exactly.
 inline constexpr double power_of_ten[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
@@ -29,34 +35,45 @@ inline constexpr double power_of_ten[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e
 /// A number with fewer decimals than this has no exponent: `X10E2` is X and E, `X1.4210854715202004e-14` one word.
 inline constexpr long least_decimals_before_exponent = 7;
 
-/// Reads `[+-]digits[.digits]` (NISTIR 6556, section 3.3.2.1). Returns where the number ends, or nullptr where there
-/// is none. The value is the double nearest to what is written.
-inline const char* read_number(const char* at, const char* end, double& value) {
-  const char* const start = at;
-  bool negative = false;
-  if (at != end && (*at == '-' || *at == '+')) negative = *at++ == '-';
+/// Takes digits onto `number`, which may overflow, and returns where they end.
+inline const char* read_digits(const char* at, const char* end, unsigned long long& number) {
+  for (; at != end; ++at) {
+    const unsigned digit = static_cast<unsigned char>(*at) - unsigned{'0'};
+    if (digit > 9) break;
+    number = number * 10 + digit;
+  }
+  return at;
+}
+
+/// Whether a number that was read up to `at` may go on behind blanks.
+inline bool may_go_on(const char* at, const char* end) {
+  if (*at != ' ' && *at != '\t' && *at != '\xC2') return false;
+  const char* const next = skip_blanks(at, end);
+  return next != end && (is_digit(*next) || *next == '.');
+}
+
+/// Reads `[+-]digits[.digits]` (NISTIR 6556, section 3.3.2.1), to the double nearest to what is written.
+inline NumberRead read_number(const char* const start, const char* const end) {
+  const char* at = start;
+  if (at != end && (*at == '-' || *at == '+')) ++at;
   unsigned long long digits = 0;
   const char* const whole = at;
-  for (; at != end && is_digit(*at); ++at) digits = digits * 10 + static_cast<unsigned long long>(*at - '0');
+  at = read_digits(at, end, digits);
   long count = at - whole;
   long decimals = 0;
   if (at != end && *at == '.') {
     const char* const fraction = ++at;
-    for (; at != end && is_digit(*at); ++at) digits = digits * 10 + static_cast<unsigned long long>(*at - '0');
+    at = read_digits(at, end, digits);
     decimals = at - fraction;
     count += decimals;
   }
-  // Both operands are exact up to 15 digits, so their quotient is the nearest double; beyond, and for what is rare,
-  // the long way.
+  // Both operands are exact up to 15 digits, so their quotient is the nearest double; what is longer, and what is rare,
+  // goes the long way.
   constexpr long exact_digits = 15;
-  const bool may_go_on = at != end && (*at == ' ' || *at == '\t' || *at == '\xC2');
-  const char* const beyond = may_go_on ? skip_blanks(at, end) : at;
-  const bool blanks_inside = may_go_on && beyond != end && (is_digit(*beyond) || *beyond == '.');
-  const bool exponent = decimals >= least_decimals_before_exponent && at != end && (*at == 'e' || *at == 'E');
-  if (count == 0 || count > exact_digits || blanks_inside || exponent) return read_long_number(start, end, value);
-  const double magnitude = static_cast<double>(digits) / power_of_ten[decimals];
-  value = negative ? -magnitude : magnitude;
-  return at;
+  const bool in_doubt = count == 0 || count > exact_digits || decimals >= least_decimals_before_exponent;
+  if (in_doubt || (at != end && may_go_on(at, end))) return read_long_number(start, end);
+  const double magnitude = static_cast<double>(static_cast<long long>(digits)) / power_of_ten[decimals];
+  return {at, *start == '-' ? -magnitude : magnitude};
 }
 
 }  // namespace beadwise::grammar
