@@ -177,7 +177,8 @@ struct ProfileValue {
 /// Every key of `[machine]` and `[filament]` and what was stated for checks, in the order of docs/profiles.md.
 std::vector<ProfileValue> describe(const Profile& profile);
 
-/// A profile to start from: what is known as TOML with a comment on each origin, the rest as comments.
+/// A profile to start from: what was stated, said in the file or guessed from it as TOML with a comment on each origin;
+/// what is built in, follows from another key or is unknown as comments. Loaded for the same job, it gives the same values.
 std::string profile_as_toml(const Profile& profile);
 
 /// JSON Schema (draft-04, for editors) of a profile.

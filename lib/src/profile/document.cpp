@@ -30,7 +30,7 @@ std::string contents_of(const std::filesystem::path& file, const std::string& na
   return text;
 }
 
-// A sentence goes on one line; the parser quotes the character it stopped at as it is.
+// A sentence goes on one line; a control character in it is the person's, or the one that the parser stopped at.
 std::string on_one_line(std::string_view text) {
   std::string line;
   for (const char c : text) {
@@ -42,6 +42,13 @@ std::string on_one_line(std::string_view text) {
       line += c;
   }
   return line;
+}
+
+std::string reason_of(const toml::parse_error& error) {
+  constexpr std::string_view said_already = "Error ";
+  std::string_view text = error.description();
+  if (text.starts_with(said_already)) text.remove_prefix(said_already.size());
+  return on_one_line(text);
 }
 
 bool is_bare_word(std::string_view text) {
@@ -79,7 +86,7 @@ toml::table table_of_value(const Document& document, std::string_view value) {
   try {
     return toml::parse(fmt::format("value = {}", value));
   } catch (const toml::parse_error& error) {
-    document.refuse({}, fmt::format("the value is neither a word nor TOML: {}", on_one_line(error.description())));
+    document.refuse({}, fmt::format("the value is neither a word nor TOML: {}", reason_of(error)));
   }
 }
 
@@ -102,7 +109,7 @@ Document read_document(const std::filesystem::path& file, std::string shown) {
   try {
     document.table = toml::parse(text, document.path);
   } catch (const toml::parse_error& error) {
-    document.refuse(error.source(), fmt::format("this is not TOML: {}", on_one_line(error.description())));
+    document.refuse(error.source(), fmt::format("this is not TOML: {}", reason_of(error)));
   }
   return document;
 }
