@@ -1,0 +1,118 @@
+#include "report/finding_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+#include "report/paint.hpp"
+#include "report/spoken.hpp"
+#include "report/wrap.hpp"
+
+namespace beadwise {
+
+namespace {
+
+constexpr std::size_t places_told = 3;
+
+std::string upper(std::string_view word) {
+  std::string out(word);
+  std::transform(out.begin(), out.end(), out.begin(),
+                 [](unsigned char letter) { return static_cast<char>(std::toupper(letter)); });
+  return out;
+}
+
+std::string headline(std::size_t number, const Finding& finding, const TextStyle& style) {
+  std::string symptoms;
+  for (const Symptom symptom : finding.symptoms) {
+    symptoms += symptoms.empty() ? ": " : ", ";
+    symptoms += to_string(symptom);
+  }
+  const std::string name = fmt::format("{}. {} {}", number, upper(to_string(finding.severity)), shown(finding.check));
+  std::string out = hanging("", name + symptoms, style.width);
+  if (!out.starts_with(name)) return out;
+  return painted(name, tone_of(finding.severity), style.color) + out.substr(name.size());
+}
+
+std::string labelled(std::string_view label, const std::string& text, const TextStyle& style) {
+  if (text.empty()) return {};
+  const std::string plain = "   " + left_aligned(label, 7);
+  std::string out = hanging(plain, shown(text), style.width);
+  out.replace(0, plain.size(), painted(plain, Tone::faint, style.color));
+  return out;
+}
+
+std::string with_unit(double value, const std::string& unit) {
+  const std::string number = spoken(value, 3);
+  return unit.empty() ? number : number + ' ' + unit;
+}
+
+std::string limit_of(const Finding& finding) {
+  if (!finding.measured) return {};
+  const Measured& measured = *finding.measured;
+  return fmt::format("{} ({}); here {}", with_unit(measured.limit, measured.unit), to_string(measured.limit_from),
+                     spoken(measured.value, 3));
+}
+
+std::string told(const Place& place) {
+  std::vector<std::string> parts;
+  if (place.layer > 0) {
+    const std::string height = place.has_position ? fmt::format(" (Z {})", spoken(place.z_mm, 2)) : std::string();
+    parts.push_back(fmt::format("layer {}{}", place.layer, height));
+  }
+  if (place.has_position) {
+    const std::string height = place.layer > 0 ? std::string() : fmt::format(" Z {}", spoken(place.z_mm, 2));
+    parts.push_back(fmt::format("X {} Y {}{}", spoken(place.x_mm, 1), spoken(place.y_mm, 1), height));
+  }
+  if (place.line > 0) parts.push_back(fmt::format("line {}", place.line));
+  return fmt::format("{}", fmt::join(parts, ", "));
+}
+
+template <class Number>
+std::string from_to(std::string_view singular, Number first, Number last) {
+  if (first == 0) return {};
+  if (first == last) return fmt::format("{} {}", singular, first);
+  return fmt::format("{}s {} to {}", singular, first, last);
+}
+
+/// Where all places together lie, where more were found than are told one by one.
+std::string spread(const Finding& finding, std::size_t told_count) {
+  const Places& places = finding.places;
+  if (places.count() <= told_count) return {};
+  std::vector<std::string> spans;
+  if (places.first_layer() > 0) spans.push_back(from_to("layer", places.first_layer(), places.last_layer()));
+  if (places.first_line() > 0) spans.push_back(from_to("line", places.first_line(), places.last_line()));
+  const std::string all = counted(places.count(), "place");
+  if (spans.empty()) return all + " in all";
+  return fmt::format("{} in all: {}", all, fmt::join(spans, ", "));
+}
+
+std::string where(const Finding& finding, const TextStyle& style) {
+  std::string out;
+  const auto add = [&](const std::string& text) { out += labelled(out.empty() ? "Where" : "", text, style); };
+  std::size_t told_count = 0;
+  for (const Place& place : finding.places.worst()) {
+    if (told_count == places_told) break;
+    std::string text = told(place);
+    if (text.empty()) continue;
+    if (finding.measured && finding.places.count() > 1) text += ": " + with_unit(place.value, finding.measured->unit);
+    add(text);
+    ++told_count;
+  }
+  if (told_count > 0) add(spread(finding, told_count));
+  return out;
+}
+
+}  // namespace
+
+std::string finding_in_full(std::size_t number, const Finding& finding, const TextStyle& style) {
+  return headline(number, finding, style) + labelled("What", finding.what, style) +
+         labelled("Why", finding.why, style) + labelled("Do", finding.remedy, style) + where(finding, style) +
+         labelled("Limit", limit_of(finding), style);
+}
+
+std::string finding_in_short(std::size_t number, const Finding& finding, const TextStyle& style) {
+  return headline(number, finding, style) + labelled("What", finding.what, style);
+}
+
+}  // namespace beadwise

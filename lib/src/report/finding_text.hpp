@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+
+#include "beadwise/report.hpp"
+
+namespace beadwise {
+
+/// One finding in full: its check, what, why, what now, where.
+std::string finding_in_full(std::size_t number, const Finding& finding, const TextStyle& style);
+
+/// One finding in a line or two: its check and what.
+std::string finding_in_short(std::size_t number, const Finding& finding, const TextStyle& style);
+
+}  // namespace beadwise
