@@ -43,11 +43,10 @@ struct JobFigures {
 /// The figures of one layer, for `beadwise measure --per layer`.
 struct LayerFigures {
   std::uint32_t layer = 0;   ///< from 1
-  std::uint32_t object = 0;  ///< from 1; objects are numbered as they begin
   double z_mm = 0;
   double height_mm = 0;
   double start_s = 0;
-  double duration_s = 0;     ///< from its first bead to the first bead of the next layer
+  double duration_s = 0;     ///< from its first bead to the first bead of the next layer, or to the end
   std::uint64_t first_line = 0;
   std::uint64_t last_line = 0;
   std::uint64_t beads = 0;
@@ -57,7 +56,8 @@ struct LayerFigures {
   double deposited_mm3 = 0;
   double extruding_path_mm = 0;
   double travel_path_mm = 0;
-  double mean_flow_mm3_per_s = 0;
+  double bead_time_s = 0;    ///< while beads are laid
+  double mean_flow_mm3_per_s = 0;  ///< deposited over that time
 };
 
 /// The figures of one object of a plate, for `beadwise measure --per object`.

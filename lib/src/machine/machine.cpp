@@ -118,8 +118,12 @@ Machine::Machine(const MachineSetup& setup)
   file_.corner.value = file_.corner.value_y = setup.corner_speed_mm_per_s;
 }
 
-void Machine::read(const ParsedBlock& block) {
-  for (std::size_t i = 0; i < block.size(); ++i) read_line(block.line(i));
+void Machine::read(const ParsedBlock& block, std::uint64_t until) {
+  for (std::size_t i = 0; i < block.size(); ++i) {
+    const Line line = block.line(i);
+    if (line.offset >= until) return;
+    read_line(line);
+  }
 }
 
 void Machine::finish() {
@@ -430,6 +434,7 @@ bool Machine::run_m(const Line& line, const Words& words, int tenths) {
     }
     case 200:
       if (words.has('D')) state_.volume_diameter_mm = std::max(0.0, words['D']);
+      if (state_.volume_diameter_mm > 0) named_diameter_mm_ = state_.volume_diameter_mm;
       if (words.has('S') && words['S'] == 0) state_.volume_diameter_mm = 0;
       if (words.has('S') && words['S'] > 0 && !words.has('D') && state_.volume_diameter_mm <= 0)
         state_.volume_diameter_mm = setup_.filament_diameter_mm;

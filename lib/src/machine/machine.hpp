@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <limits>
 #include <string_view>
 #include <vector>
 
@@ -35,7 +36,8 @@ class Machine {
  public:
   explicit Machine(const MachineSetup& setup);
 
-  void read(const ParsedBlock& block);
+  /// The lines of `block` that begin before byte `until` of the job.
+  void read(const ParsedBlock& block, std::uint64_t until = std::numeric_limits<std::uint64_t>::max());
   /// No more blocks come.
   void finish();
 
@@ -46,6 +48,8 @@ class Machine {
   /// At the end of what was read.
   Point position_mm() const { return state_.at_mm; }
   const Settings& settings() const { return settings_; }
+  /// Filament diameter that the file itself names (M200 D), mm; 0 where it names none.
+  double named_filament_diameter_mm() const { return named_diameter_mm_; }
 
  private:
   struct Words;
@@ -101,6 +105,7 @@ class Machine {
   LayerSplitter splitter_;
   MotionPlan plan_;
   double clock_s_ = 0;
+  double named_diameter_mm_ = 0;
   std::uint32_t last_layer_ = 0;
 };
 

@@ -1,0 +1,405 @@
+#include "beadwise/analyse.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <deque>
+#include <map>
+#include <memory>
+#include <set>
+
+#include "beadwise/check.hpp"
+#include "beadwise/error.hpp"
+#include "gcode/parse_block.hpp"
+#include "machine/machine.hpp"
+#include "model/bead_geometry.hpp"
+#include "model/figure_counter.hpp"
+#include "model/guess.hpp"
+#include "model/job_nature.hpp"
+#include "model/layer_builder.hpp"
+#include "model/object_map.hpp"
+#include "text/block_reader.hpp"
+
+namespace beadwise {
+
+namespace {
+
+// What is guessed is guessed from the lines that begin before this byte of a job: some layers of any print.
+constexpr std::uint64_t evidence_bytes = 2 * 1024 * 1024;
+constexpr std::size_t most_unknown = 20;
+constexpr std::size_t most_macros = 5;
+constexpr std::size_t longest_text = 200;
+constexpr double mm3_per_cm3 = 1000;
+
+/// Reads a job block by block and looks at it as text.
+class Lines {
+ public:
+  Lines(const Source& source, const AnalyseOptions& options)
+      : name_(source.name), options_(options), reader_(source, options.block_bytes) {}
+
+  bool next(ParsedBlock& parsed) {
+    if (!reader_.next(block_)) return false;
+    bytes_ = block_.offset + block_.bytes.size();
+    ends_inside_line_ = !block_.bytes.empty() && block_.bytes.back() != '\n' && block_.bytes.back() != '\r';
+    parse_block(block_, parsed);
+    for (std::size_t i = parsed.size(); i-- > 0;) {
+      const Line line = parsed.line(i);
+      if (line.text.find_first_not_of(" \t") == std::string_view::npos) continue;
+      last_text_ = line.text.substr(0, longest_text);
+      last_text_line_ = line.number;
+      break;
+    }
+    if (options_.progress) options_.progress(name_, bytes_);
+    return true;
+  }
+
+  const BlockReader& reader() const { return reader_; }
+  bool ends_inside_line() const { return ends_inside_line_; }
+  const std::string& last_text() const { return last_text_; }
+  std::uint64_t last_text_line() const { return last_text_line_; }
+
+ private:
+  std::string name_;
+  const AnalyseOptions& options_;
+  BlockReader reader_;
+  Block block_;
+  std::uint64_t bytes_ = 0;
+  bool ends_inside_line_ = false;
+  std::string last_text_;
+  std::uint64_t last_text_line_ = 0;
+};
+
+/// The first blocks of a job, kept while guesses are made from them.
+struct Beginning {
+  std::deque<ParsedBlock> blocks;
+  bool whole_job = false;
+
+  explicit Beginning(Lines& lines) {
+    while (true) {
+      ParsedBlock block;
+      if (!lines.next(block)) {
+        whole_job = true;
+        return;
+      }
+      const bool enough = block.size() > 0 && block.line(block.size() - 1).offset >= evidence_bytes;
+      blocks.push_back(std::move(block));
+      if (enough) return;
+    }
+  }
+};
+
+void fill_from_file(Profile& profile, const Beginning& beginning) {
+  Evidence evidence;
+  MachineSetup setup = setup_from(profile.machine);
+  setup.filament_diameter_mm = Evidence::assumed_diameter_mm;
+  setup.e_unit = EUnit::mm;
+  Machine machine(setup);
+  LayerBuilder layers(Evidence::assumed_diameter_mm, EUnit::mm);
+  MoveBatch batch;
+  const auto on_layer = [&](const Layer& layer) { evidence.on_layer(layer); };
+  const auto drain = [&] {
+    while (machine.next(batch)) {
+      evidence.on_moves(batch);
+      layers.on_moves(batch, on_layer);
+    }
+  };
+  for (const ParsedBlock& block : beginning.blocks) {
+    machine.read(block, evidence_bytes);
+    drain();
+    for (std::size_t i = 0; i < block.size(); ++i) {
+      const Line line = block.line(i);
+      if (!line.comment.empty() && line.offset < evidence_bytes) evidence.on_comment(line.comment, line.number);
+    }
+  }
+  machine.finish();
+  drain();
+  layers.finish(on_layer);
+  evidence.set_named_filament_diameter(machine.named_filament_diameter_mm());
+  evidence.fill(profile);
+}
+
+ProfileRequest request_for(const Source& source, const AnalyseOptions& options) {
+  ProfileRequest request;
+  request.file = options.profile;
+  request.sets = options.sets;
+  if (source.kind == Source::Kind::file) {
+    request.job_folder = std::filesystem::absolute(source.path).parent_path();
+  } else if (source.kind == Source::Kind::standard_input) {
+    request.job_folder = std::filesystem::current_path();
+  }
+  return request;
+}
+
+/// A check at work on one file.
+struct Running {
+  const RegisteredCheck* registered = nullptr;
+  std::unique_ptr<CheckContext> context;
+  std::unique_ptr<Check> check;
+  Findings findings;
+};
+
+bool is_wanted(const RegisteredCheck& check, const AnalyseOptions& options) {
+  const auto names = [&](const std::vector<std::string>& list) {
+    return std::find(list.begin(), list.end(), check.name) != list.end();
+  };
+  if (!options.run_checks) return false;
+  return (options.only.empty() || names(options.only)) && !names(options.skip);
+}
+
+void refuse_unknown_names(const AnalyseOptions& options) {
+  for (const auto* list : {&options.only, &options.skip})
+    for (const std::string& name : *list) {
+      const auto checks = all_checks();
+      if (std::any_of(checks.begin(), checks.end(), [&](const RegisteredCheck& check) { return check.name == name; }))
+        continue;
+      throw Error(ErrorKind::usage, "", 0, 0,
+                  fmt::format("there is no check `{}`; `beadwise checks` lists them", name));
+    }
+}
+
+/// What was read past: commands nobody follows, and macros that may do anything.
+class ReadPast {
+ public:
+  void on_moves(const MoveBatch& batch) {
+    for (const Event& event : batch.events) {
+      if (event.kind != EventKind::macro && event.kind != EventKind::unknown_command) continue;
+      // A hostile file can hold a million names; those that come first are kept.
+      constexpr std::size_t most_names = 4096;
+      const auto found = counts_.find(event.text);
+      if (found != counts_.end())
+        ++found->second;
+      else if (counts_.size() < most_names)
+        counts_.emplace(event.text, 1);
+      if (event.kind == EventKind::macro && event.may_heat && macros_.size() < most_macros &&
+          std::none_of(macros_.begin(), macros_.end(), [&](const auto& one) { return one.first == event.text; }))
+        macros_.emplace_back(event.text, event.line);
+    }
+  }
+
+  std::vector<NamedCount> most_frequent() const {
+    std::vector<NamedCount> all;
+    for (const auto& [name, count] : counts_) all.push_back({name, count});
+    std::stable_sort(all.begin(), all.end(),
+                     [](const NamedCount& a, const NamedCount& b) { return a.count > b.count; });
+    if (all.size() > most_unknown) all.resize(most_unknown);
+    return all;
+  }
+
+  std::vector<std::string> unseen() const {
+    std::vector<std::string> sentences;
+    for (const auto& [name, line] : macros_)
+      sentences.push_back(fmt::format(
+          "`{}` on line {} is a macro of the machine: what it heats, homes, moves or ends does not stand in the file.",
+          name, line));
+    return sentences;
+  }
+
+ private:
+  std::map<std::string, std::uint64_t, std::less<>> counts_;
+  std::vector<std::pair<std::string, std::uint64_t>> macros_;
+};
+
+/// The analysis of one job, from its first block to its report.
+class Analysis {
+ public:
+  Analysis(const AnalyseOptions& options, Profile profile, FileReport& report)
+      : options_(options),
+        profile_(std::move(profile)),
+        report_(report),
+        machine_(setup_from(profile_.machine)),
+        layers_(diameter_mm(), *profile_.machine.e_unit),
+        figures_(diameter_mm()) {
+    figures_.keep_layers(options.per_layer);
+    for (const RegisteredCheck& registered : all_checks()) start(registered);
+    want_layers_ = options.per_layer || options.per_object ||
+                   std::any_of(running_.begin(), running_.end(),
+                               [](const Running& one) { return one.registered->describe().needs >= Needs::beads; });
+  }
+
+  void read(const ParsedBlock& block) {
+    if (!begun_) nature_.on_beginning(std::string_view(block.bytes()).substr(0, JobNature::beginning_bytes));
+    begun_ = true;
+    machine_.read(block);
+    drain();
+  }
+
+  void finish(const Lines& lines) {
+    machine_.finish();
+    drain();
+    if (want_layers_) layers_.finish([&](const Layer& layer) { on_layer(layer); });
+    const JobSummary summary = summarise(lines);
+    for (Running& one : running_) one.check->on_end(summary, one.findings);
+    write_report(summary);
+  }
+
+ private:
+  double diameter_mm() const { return *profile_.machine.filament_diameter_mm; }
+
+  void start(const RegisteredCheck& registered) {
+    if (!is_wanted(registered, options_)) return;
+    const auto stated = profile_.checks.find(registered.name);
+    if (stated != profile_.checks.end() && stated->second.off) {
+      report_.checks.push_back(
+          {std::string(registered.name), false, fmt::format("switched off by {}", stated->second.stated_at), 0});
+      return;
+    }
+    Running one;
+    one.registered = &registered;
+    one.context = std::make_unique<CheckContext>(CheckContext{registered.name, profile_, registered.describe()});
+    one.check = registered.make(*one.context);
+    running_.push_back(std::move(one));
+  }
+
+  void drain() {
+    while (machine_.next(batch_)) {
+      figures_.on_moves(batch_);
+      nature_.on_moves(batch_);
+      read_past_.on_moves(batch_);
+      for (Running& one : running_) one.check->on_moves(batch_, one.findings);
+      if (want_layers_) layers_.on_moves(batch_, [&](const Layer& layer) { on_layer(layer); });
+    }
+  }
+
+  void on_layer(const Layer& layer) {
+    if (options_.per_layer) heights_mm_.push_back(layer.height_mm);
+    if (options_.per_object) objects_.on_layer(layer);
+    for (Running& one : running_)
+      if (one.registered->describe().needs >= Needs::beads) one.check->on_layer(layer, one.findings);
+  }
+
+  JobSummary summarise(const Lines& lines) {
+    JobSummary summary;
+    summary.figures = figures_.figures();
+    summary.figures.bytes = lines.reader().bytes();
+    summary.figures.lines = lines.reader().lines();
+    if (profile_.filament.density_g_per_cm3.known())
+      summary.figures.filament_mass_g = summary.figures.filament_fed_mm * circle_area_mm2(diameter_mm()) / mm3_per_cm3 *
+                                        *profile_.filament.density_g_per_cm3;
+    summary.settings = machine_.settings();
+    summary.end_mm = machine_.position_mm();
+    summary.ends_inside_line = lines.ends_inside_line();
+    summary.last_text = lines.last_text();
+    summary.last_text_line = lines.last_text_line();
+    summary.not_a_print = nature_.not_a_print();
+    summary.extruder_switched = nature_.extruder_switched();
+    return summary;
+  }
+
+  void write_report(const JobSummary& summary) {
+    report_.job = summary.figures;
+    Findings all;
+    for (Running& one : running_) {
+      const bool text_alone = summary.not_a_print && !one.registered->describe().judges_text;
+      CheckState state{std::string(one.registered->name), !text_alone, std::nullopt, 0};
+      if (text_alone)
+        state.because = "the file is not a print of material extrusion";
+      else if (auto because = one.check->skipped()) {
+        state.ran = false;
+        state.because = std::move(because);
+      }
+      if (!text_alone) state.findings = hand_over(one, all);
+      report_.checks.push_back(std::move(state));
+    }
+    std::sort(report_.checks.begin(), report_.checks.end(),
+              [](const CheckState& a, const CheckState& b) { return a.check < b.check; });
+    report_.findings = all.take();
+    report_.unknown = read_past_.most_frequent();
+    report_.unseen = read_past_.unseen();
+    if (!summary.not_a_print) report_.assumptions = assumptions();
+    if (options_.per_layer) {
+      report_.layers = figures_.layers();
+      for (std::size_t i = 0; i < report_.layers.size() && i < heights_mm_.size(); ++i)
+        report_.layers[i].height_mm = heights_mm_[i];
+    }
+    if (options_.per_object) report_.objects = objects_.objects();
+  }
+
+  std::uint64_t hand_over(Running& one, Findings& all) const {
+    std::vector<Finding> findings = one.findings.take();
+    const auto stated = profile_.checks.find(one.registered->name);
+    for (Finding& finding : findings) {
+      finding.check = one.registered->name;
+      if (stated != profile_.checks.end() && stated->second.severity) finding.severity = *stated->second.severity;
+      all.add(finding);
+    }
+    return findings.size();
+  }
+
+  std::vector<Assumption> assumptions() const;
+
+  const AnalyseOptions& options_;
+  const Profile profile_;
+  FileReport& report_;
+  Machine machine_;
+  LayerBuilder layers_;
+  FigureCounter figures_;
+  JobNature nature_;
+  ReadPast read_past_;
+  ObjectMap objects_;
+  std::vector<double> heights_mm_;
+  std::vector<Running> running_;
+  MoveBatch batch_;
+  bool want_layers_ = false;
+  bool begun_ = false;
+};
+
+std::vector<Assumption> Analysis::assumptions() const {
+  std::vector<Assumption> list;
+  const auto number = [&](const char* key, const Setting<double>& setting) {
+    if (setting.known()) list.push_back({key, *setting, setting.from, setting.because});
+  };
+  const MachineProfile& machine = profile_.machine;
+  number("machine.nozzle_diameter_mm", machine.nozzle_diameter_mm);
+  number("machine.filament_diameter_mm", machine.filament_diameter_mm);
+  list.push_back(
+      {"machine.e_unit", std::string(to_string(*machine.e_unit)), machine.e_unit.from, machine.e_unit.because});
+  if (machine.drive.known())
+    list.push_back(
+        {"machine.drive", std::string(to_string(*machine.drive)), machine.drive.from, machine.drive.because});
+  number("machine.max_acceleration_mm_per_s2", machine.max_acceleration_mm_per_s2);
+  number("machine.corner_speed_mm_per_s", machine.corner_speed_mm_per_s);
+  const FilamentProfile& filament = profile_.filament;
+  if (filament.material.known())
+    list.push_back({"filament.material", *filament.material, filament.material.from, filament.material.because});
+  number("filament.density_g_per_cm3", filament.density_g_per_cm3);
+  return list;
+}
+
+}  // namespace
+
+FileReport analyse(const Source& source, const AnalyseOptions& options) {
+  refuse_unknown_names(options);
+  FileReport report;
+  report.file = source.name;
+  const std::vector<KnownCheck> known = known_checks();
+  Profile profile = load_profile(request_for(source, options), known);
+  try {
+    Lines lines(source, options);
+    Beginning beginning(lines);
+    fill_from_file(profile, beginning);
+    Analysis analysis(options, std::move(profile), report);
+    for (; !beginning.blocks.empty(); beginning.blocks.pop_front()) analysis.read(beginning.blocks.front());
+    ParsedBlock block;
+    while (!beginning.whole_job && lines.next(block)) analysis.read(block);
+    analysis.finish(lines);
+    report.sha256 = lines.reader().sha256();
+  } catch (const Error& error) {
+    if (error.kind() != ErrorKind::file) throw;
+    FileReport failed;
+    failed.file = source.name;
+    failed.failure = error.line() > 0 ? fmt::format("line {}: {}", error.line(), error.sentence()) : error.sentence();
+    return failed;
+  }
+  return report;
+}
+
+Profile profile_in_use(const Source& source, const AnalyseOptions& options) {
+  const std::vector<KnownCheck> known = known_checks();
+  Profile profile = load_profile(request_for(source, options), known);
+  Lines lines(source, options);
+  const Beginning beginning(lines);
+  fill_from_file(profile, beginning);
+  return profile;
+}
+
+}  // namespace beadwise

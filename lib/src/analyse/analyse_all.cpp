@@ -1,0 +1,33 @@
+#include <algorithm>
+#include <atomic>
+#include <exception>
+#include <thread>
+
+#include "beadwise/analyse.hpp"
+
+namespace beadwise {
+
+std::vector<FileReport> analyse_all(std::span<const Source> sources, const AnalyseOptions& options) {
+  std::vector<FileReport> reports(sources.size());
+  std::vector<std::exception_ptr> failures(sources.size());
+  std::atomic<std::size_t> next{0};
+  const auto work = [&] {
+    for (std::size_t i = next++; i < sources.size(); i = next++) {
+      try {
+        reports[i] = analyse(sources[i], options);
+      } catch (...) {
+        failures[i] = std::current_exception();
+      }
+    }
+  };
+  const unsigned cores = options.threads > 0 ? options.threads : std::max(1U, std::thread::hardware_concurrency());
+  std::vector<std::thread> threads;
+  for (std::size_t i = 1; i < std::min<std::size_t>(cores, sources.size()); ++i) threads.emplace_back(work);
+  work();
+  for (std::thread& thread : threads) thread.join();
+  for (const std::exception_ptr& failure : failures)
+    if (failure) std::rethrow_exception(failure);
+  return reports;
+}
+
+}  // namespace beadwise

@@ -1,0 +1,116 @@
+#include "model/layer_builder.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "model/bead_geometry.hpp"
+
+namespace beadwise {
+
+namespace {
+
+// A long bead is looked at in so many places at most: enough for any machine that exists.
+constexpr double most_samples = 512;
+// Heights are compared in steps of a hundredth of a millimetre, finer than any layer.
+constexpr double height_step_mm = 0.01;
+constexpr double share_below = 0.25;
+
+template <class Visit>
+void along(const Bead& bead, Visit&& visit) {
+  const double samples = std::clamp(std::ceil(bead.path_mm / TopHeights::cell_mm), 1.0, most_samples);
+  for (double i = 0; i < samples; ++i) {
+    const double share = (i + 0.5) / samples;
+    visit(Point{bead.from_mm.x + share * (bead.to_mm.x - bead.from_mm.x),
+                bead.from_mm.y + share * (bead.to_mm.y - bead.from_mm.y),
+                bead.from_mm.z + share * (bead.to_mm.z - bead.from_mm.z)},
+          bead.path_mm / samples);
+  }
+}
+
+}  // namespace
+
+LayerBuilder::LayerBuilder(double filament_diameter_mm, EUnit e_unit)
+    : filament_area_mm2_(circle_area_mm2(filament_diameter_mm)), e_unit_(e_unit) {}
+
+void LayerBuilder::add(const MoveBatch& batch, const Move& move) {
+  const Settings& settings = batch.settings_of(move);
+  if (layer_.beads.empty()) {
+    layer_.number = move.layer;
+    layer_.spiral = move.spiral;
+    layer_.settings = settings;
+    layer_.first_line = move.line;
+    layer_.start_s = move.start_s;
+  }
+  Bead bead;
+  bead.from_mm = move.from_mm;
+  bead.to_mm = move.to_mm;
+  bead.path_mm = move.path_mm;
+  // What pays back an earlier retraction fills the nozzle and is not laid.
+  bead.area_mm2 = move.path_mm > 0 ? move.fresh_mm * filament_area_mm2_ / move.path_mm : 0;
+  bead.start_s = move.start_s;
+  bead.line = move.line;
+  bead.duration_s = static_cast<float>(move.duration_s);
+  bead.feedrate_mm_per_s = static_cast<float>(move.feedrate_mm_per_s);
+  bead.filament_mm = static_cast<float>(move.filament_mm);
+  bead.nozzle_c = static_cast<float>(settings.tool_c());
+  bead.fan_ratio = static_cast<float>(settings.fan_ratio);
+  bead.role = move.role;
+  bead.tool = settings.tool;
+  if (move.arc >= 0) {
+    bead.arc = static_cast<std::int32_t>(layer_.arcs.size());
+    layer_.arcs.push_back(batch.arcs[static_cast<std::size_t>(move.arc)]);
+  }
+  layer_.beads.push_back(bead);
+  layer_.box_mm.add(move.from_mm);
+  layer_.box_mm.add(move.to_mm);
+  layer_.z_mm = move.to_mm.z;
+  layer_.last_line = move.line;
+  layer_.end_s = move.start_s + move.duration_s;
+}
+
+double LayerBuilder::height_over_below() {
+  heights_.clear();
+  double length_mm = 0;
+  for (const Bead& bead : layer_.beads) {
+    along(bead, [&](const Point& place, double share_mm) {
+      const double over = place.z - tops_.at(place.x, place.y);
+      if (over < height_step_mm / 2) return;
+      heights_.emplace_back(over, share_mm);
+      length_mm += share_mm;
+    });
+  }
+  if (heights_.empty()) return layer_.z_mm;
+  std::sort(heights_.begin(), heights_.end());
+  double below_mm = 0;
+  for (const auto& [height, share_mm] : heights_) {
+    below_mm += share_mm;
+    if (below_mm >= share_below * length_mm) return height;
+  }
+  return heights_.back().first;
+}
+
+void LayerBuilder::complete() {
+  // Heights of what lies below are kept as float: rounded to what a file can mean.
+  constexpr double resolution_mm = 1e-4;
+  layer_.height_mm = std::round(height_over_below() / resolution_mm) * resolution_mm;
+  layer_.on_plate = layer_.z_mm - layer_.height_mm < height_step_mm;
+  for (Bead& bead : layer_.beads) {
+    bead.height_mm = static_cast<float>(layer_.height_mm);
+    bead.width_mm = e_unit_ == EUnit::neither ? std::numeric_limits<double>::quiet_NaN()
+                                              : bead_width_mm(bead.area_mm2, layer_.height_mm);
+    along(bead, [&](const Point& place, double) { tops_.raise(place.x, place.y, place.z); });
+  }
+}
+
+void LayerBuilder::clear() {
+  std::vector<Bead> beads = std::move(layer_.beads);
+  std::vector<Arc> arcs = std::move(layer_.arcs);
+  beads.clear();
+  arcs.clear();
+  layer_ = Layer{};
+  layer_.beads = std::move(beads);
+  layer_.arcs = std::move(arcs);
+}
+
+}  // namespace beadwise

@@ -1,0 +1,58 @@
+#pragma once
+
+#include <functional>
+#include <utility>
+#include <vector>
+
+#include "beadwise/bead.hpp"
+#include "beadwise/profile.hpp"
+#include "model/top_heights.hpp"
+
+namespace beadwise {
+
+/// Gathers the beads of each layer and works out how high and how wide they lie.
+///
+/// The height of a layer is what most of it shows over what lies below, in 2 mm cells of the plate: the value that a
+/// quarter of its length stays under, so that bridges and sparse infill below do not count.
+class LayerBuilder {
+ public:
+  /// `neither` as the unit of E leaves the widths unknown.
+  LayerBuilder(double filament_diameter_mm, EUnit e_unit);
+
+  /// Calls `on_layer(const Layer&)` for each layer that is complete.
+  template <class OnLayer>
+  void on_moves(const MoveBatch& batch, OnLayer&& on_layer) {
+    for (const Move& move : batch.moves) {
+      if (move.kind != MoveKind::bead) continue;
+      if (move.layer != layer_.number && !layer_.beads.empty()) {
+        complete();
+        on_layer(std::as_const(layer_));
+        clear();
+      }
+      add(batch, move);
+    }
+  }
+
+  /// No more moves come: hands out the last layer.
+  template <class OnLayer>
+  void finish(OnLayer&& on_layer) {
+    if (layer_.beads.empty()) return;
+    complete();
+    on_layer(std::as_const(layer_));
+    clear();
+  }
+
+ private:
+  void add(const MoveBatch& batch, const Move& move);
+  void complete();
+  void clear();
+  double height_over_below();
+
+  double filament_area_mm2_;
+  EUnit e_unit_;
+  Layer layer_;
+  TopHeights tops_;
+  std::vector<std::pair<double, double>> heights_;  ///< over what lies below, and the length that has it
+};
+
+}  // namespace beadwise
