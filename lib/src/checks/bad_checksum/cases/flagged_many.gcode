@@ -1,0 +1,11 @@
+; expect: bad-checksum error
+; every line was given the sum of another
+N1 G21*0
+N4 M140 S60*21
+N7 M190 S60*42
+N10 G1 Z0.2 F600*63
+N13 G1 X60 Y60 E1.3320 F1200*84
+N16 G1 Z0.4 F600*105
+N19 G1 X60 Y60 E3.9960 F1200*126
+N22 M104 S0*147
+N25 G1 Z10 F600*168

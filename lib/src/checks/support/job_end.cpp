@@ -1,0 +1,69 @@
+#include "checks/support/job_end.hpp"
+
+#include <algorithm>
+
+#include "checks/support/in_order.hpp"
+
+namespace beadwise::checks {
+
+void JobEnd::on_moves(const MoveBatch& batch) {
+  in_order(
+      batch, [&](const Event& event) { on_event(event); }, [&](const Move& move) { on_move(move); });
+}
+
+void JobEnd::on_event(const Event& event) {
+  laying_.on_event(event);
+  if (event.may_heat) after_.hidden = true;
+  switch (event.kind) {
+    case EventKind::pause:
+    case EventKind::filament_change:
+      after_.hidden = true;
+      return;
+    case EventKind::nozzle_set:
+    case EventKind::bed_set:
+      if (event.value <= 0) after_.end_command = true;
+      return;
+    case EventKind::motors_off:
+    case EventKind::program_end:
+    case EventKind::homing:
+      after_.end_command = true;
+      return;
+    default:
+      return;
+  }
+}
+
+void JobEnd::on_move(const Move& move) {
+  if (!laying_.lays(move)) {
+    if (is_away(move.to_mm)) after_.moved_away = true;
+    return;
+  }
+  has_beads_ = true;
+  last_bead_line_ = move.line;
+  last_bead_layer_ = move.layer;
+  last_bead_end_mm_ = move.to_mm;
+  for (const Point& end : {move.from_mm, move.to_mm}) {
+    low_.x = std::min(low_.x, end.x);
+    low_.y = std::min(low_.y, end.y);
+    high_.x = std::max(high_.x, end.x);
+    high_.y = std::max(high_.y, end.y);
+  }
+  after_ = {};
+}
+
+bool JobEnd::is_away(const Point& point) const {
+  if (point.z > last_bead_end_mm_.z + largest_lift_mm_) return true;
+  return point.x < low_.x || point.x > high_.x || point.y < low_.y || point.y > high_.y;
+}
+
+bool JobEnd::stops_at_part(const Settings& at_end) const {
+  if (!has_beads_ || after_.hidden || after_.end_command || after_.moved_away) return false;
+  return any_heater_on(at_end);
+}
+
+bool any_heater_on(const Settings& settings) {
+  const auto& nozzles = settings.nozzle_c;
+  return settings.bed_c > 0 || std::any_of(nozzles.begin(), nozzles.end(), [](double set_c) { return set_c > 0; });
+}
+
+}  // namespace beadwise::checks

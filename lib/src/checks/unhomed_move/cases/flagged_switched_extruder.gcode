@@ -1,0 +1,9 @@
+G21
+G90
+M109 S230
+G1 X20 Y20 Z0.4 F1200
+M101
+G1 X60 Y20 ; expect: unhomed-move warning
+G1 X60 Y40
+M103
+M104 S0
