@@ -73,7 +73,7 @@ struct Word : Component<Word> {
 };
 
 /// M and its code, written without blanks inside, so that `M117 10 of 20` keeps its text.
-struct MessageCode : Component<MessageCode> {
+struct MCode : Component<MCode> {
   template <typename Sink>
   static const char* match(const char* first, const char* last, Sink& sink) {
     if (first == last || (*first != 'M' && *first != 'm')) return nullptr;
@@ -82,7 +82,7 @@ struct MessageCode : Component<MessageCode> {
     int code = 0;
     for (; end != last && is_digit(*end) && end - digits < 5; ++end) code = code * 10 + (*end - '0');
     if (end == digits || (end != last && (is_digit(*end) || *end == '.'))) return nullptr;
-    sink.message_code(first, code);
+    sink.m_code(first, code);
     return end;
   }
 };
@@ -105,8 +105,8 @@ struct Rest : Component<Rest> {
   }
 };
 
-/// `[ ]` or `{ }` with what stands between, nested ones included. A comment does not open inside round brackets of an
-/// expression, but `;` always opens one.
+/// `[ ]` or `{ }` with what stands between, nested ones included. Round brackets inside belong to the expression and
+/// open no comment; `;` always opens one.
 struct Group : Component<Group> {
   template <typename Sink>
   static const char* match(const char* first, const char* last, Sink& sink) {
@@ -188,16 +188,21 @@ inline constexpr auto note_stray = [](auto& context) { sink_of(context).stray(te
 inline constexpr auto note_name = [](auto& context) { sink_of(context).name(text_of(context)); };
 inline constexpr auto note_arguments = [](auto& context) { sink_of(context).arguments(text_of(context)); };
 inline constexpr auto note_message = [](auto& context) { sink_of(context).message(text_of(context)); };
-inline constexpr auto if_text = [](auto& context) { x3::_pass(context) = sink_of(context).code_takes_text(); };
-inline constexpr auto if_perhaps_text = [](auto& context) {
-  x3::_pass(context) = sink_of(context).code_may_take_text();
+inline constexpr auto note_text_argument = [](auto& context) { sink_of(context).text_argument(text_of(context)); };
+inline constexpr auto if_message = [](auto& context) { x3::_pass(context) = sink_of(context).is_message(); };
+inline constexpr auto if_perhaps_message = [](auto& context) {
+  x3::_pass(context) = sink_of(context).is_message_with_text();
+};
+inline constexpr auto if_data = [](auto& context) { x3::_pass(context) = sink_of(context).has_packed_data(); };
+inline constexpr auto if_perhaps_sentence = [](auto& context) {
+  x3::_pass(context) = sink_of(context).may_have_sentence();
 };
 inline constexpr auto start_again = [](auto& context) { sink_of(context).start_again(); };
 
 inline constexpr Blanks blanks{};
 inline constexpr Number number{};
 inline constexpr Word word{};
-inline constexpr MessageCode message_code{};
+inline constexpr MCode coded{};
 inline constexpr Rest rest{};
 inline constexpr Group group{};
 inline constexpr Quoted quoted{};
@@ -225,8 +230,7 @@ inline const auto plain = *((word | comment | checksum) >> blanks) >> x3::eoi;
 
 // Parameters, expressions and functions are known so that it is clear where they end; they are not evaluated
 // (NISTIR 6556, sections 3.3.2.2 to 3.3.2.4 and 3.3.3).
-inline const auto parameter = +x3::lit('#') >> blanks >>
-                              (+digit | group | (x3::lit('<') >> UpTo<'>'>{} >> x3::lit('>')));
+inline const auto parameter = +x3::lit('#') >> blanks >> (+digit | group);
 inline const auto function_name = x3::no_case[x3::lit("atan") | "abs" | "acos" | "asin" | "cos" | "exp" | "fix" |
                                               "fup" | "ln" | "round" | "sin" | "sqrt" | "tan"];
 inline const auto expression = -function_name >> blanks >> group >> -(blanks >> x3::lit('/') >> blanks >> group);
@@ -262,17 +266,22 @@ inline const auto named = x3::raw[underlined_name >> &(ends_here | '*')][note_na
 inline const auto at_named = x3::lit('@') >> x3::raw[+(x3::char_ - blank - ';')][note_name];
 // A round bracket inside a value belongs to it.
 inline const auto argument_character = x3::char_ - x3::lit(';') - (blank_byte >> '(') - checksum_text;
-inline const auto argument_text = x3::raw[*(quoted | argument_character)][note_arguments];
-inline const auto extended = (at_named | named) >> argument_text >> blanks >> -(checksum >> blanks) >> -comment
-                             >> x3::eoi;
+inline const auto behind_argument = blanks >> -(checksum >> blanks) >> -comment >> blanks >>
+                                    -(x3::raw[+x3::char_][note_stray]);
+inline const auto argument_text = *(quoted | argument_character);
+inline const auto extended = (at_named | named) >> x3::raw[argument_text][note_arguments] >> behind_argument;
 
-// Some codes always have text; some may have the name of a file; and where the argument looks like a name or like
-// packed data (`M1002 judge_flag timelapse`), it has no words either.
-inline const auto name_or_data = letter >> letter >> *(letter | digit) >> (x3::lit('_') | '=' | '+' | '/');
+// A message is text to the end of the line, whatever it looks like; some codes are one only where something follows.
 inline const auto no_text = blanks >> (x3::eoi | comment_opens | '*');
-inline const auto takes_text =
-    x3::eps[if_text] | (x3::eps[if_perhaps_text] >> !no_text) | &(blank >> blanks >> name_or_data);
-inline const auto message = message_code >> takes_text >> x3::raw[UpTo<';'>{}][note_message] >> -end_comment;
+inline const auto is_message = x3::eps[if_message] | (x3::eps[if_perhaps_message] >> !no_text);
+inline const auto message_text = x3::raw[UpTo<';'>{}][note_message] >> -end_comment;
+
+// A command whose argument is a name, packed data or a sentence, and no words: `M1002 judge_flag timelapse`.
+inline const auto name_or_data = letter >> letter >> *(letter | digit) >> (x3::lit('_') | '=' | '+' | '/');
+inline const auto sentence = x3::eps[if_perhaps_sentence] >> letter >> letter;
+inline const auto has_text_argument = &(blank >> blanks >> (x3::eps[if_data] | name_or_data | sentence)) >> !no_text;
+inline const auto text_argument = x3::raw[argument_text][note_text_argument] >> behind_argument;
+inline const auto text_command = coded >> ((is_message >> message_text) | (has_text_argument >> text_argument));
 
 inline const auto skipped = x3::lit('/') >> rest;
 inline const auto tape_mark = x3::lit('%') >> blanks >> -comment >> x3::eoi;
@@ -281,7 +290,7 @@ inline const auto restart = x3::eps[start_again];
 
 /// A whole line, without its line end. It reads any bytes to their end.
 inline const auto line = blanks >> numbered >>
-                         (message | plain | (restart >> (skipped | tape_mark | extended)) | (restart >> code));
+                         (text_command | plain | (restart >> (skipped | tape_mark | extended | code)));
 
 /// Reads the line from `first` to `last` into `sink`.
 template <typename Sink>

@@ -12,13 +12,19 @@ namespace beadwise {
 
 namespace {
 
-// M codes whose argument is text in common use: messages (117, 118), names of files (16, 23, 28, 32, 33, 38, 928),
-// network names and addresses (540, 550 to 554, 587 to 589), packed data (624, 625).
-constexpr std::array<int, 20> codes_with_text = {16,  23,  28,  32,  33,  38,  117, 118, 540, 550,
-                                                 551, 552, 553, 554, 587, 588, 589, 624, 625, 928};
+// M codes as in common use. Messages: names of files (16, 23, 28, 32, 33, 38, 928), text (117, 118), network names and
+// addresses (540, 550 to 554, 587 to 589).
+constexpr std::array<int, 18> message_codes = {16,  23,  28,  32,  33,  38,  117, 118, 540,
+                                               550, 551, 552, 553, 554, 587, 588, 589, 928};
 
-// M codes that mean something without text too: end of program or name of a file, version, file in print.
-constexpr std::array<int, 3> codes_with_or_without_text = {30, 36, 115};
+// End of the program or the name of a file; file in print; version.
+constexpr std::array<int, 3> codes_of_messages_with_text = {30, 36, 115};
+
+// Marks of objects, packed as text.
+constexpr std::array<int, 2> codes_with_packed_data = {624, 625};
+
+// Stops that may say why.
+constexpr std::array<int, 2> codes_with_sentence = {0, 1};
 
 constexpr std::size_t max_troubles_per_line = 16;
 
@@ -85,13 +91,13 @@ class LineSink {
   void bare_letter(const char* at) {
     const char letter = upper_case(*at);
     found_.code_end = at + 1;
-    // `M620 M`: behind an M code a bare letter is one of its flags, whichever it is.
+    if ((letter == 'G' || letter == 'M') && found_.first_code == 'M') return;  // a flag of the M code: `M620 M`
     if (is_code_letter(letter) && found_.first_code != 'M') {
       found_.unreadable_command = true;
       trouble(TroubleKind::word, at, at + 1);
     } else if (letter == 'N') {
       trouble(TroubleKind::stray_text, at, at + 1);
-    } else if (letter != 'G' && letter != 'M' && (found_.special_letters & bit_of(letter)) != 0) {
+    } else if ((found_.special_letters & bit_of(letter)) != 0) {
       trouble(TroubleKind::repeated_word, at, at + 1);
     } else {
       found_.special_letters |= bit_of(letter);
@@ -138,21 +144,16 @@ class LineSink {
     line_.checksum = sum == written ? Checksum::right : Checksum::wrong;
   }
 
-  void message_code(const char* at, int code) {
-    found_.message_at = at;
-    found_.message_code = code;
+  void m_code(const char* at, int code) {
+    found_.m_code_at = at;
+    found_.m_code = code;
   }
-  bool code_takes_text() const {
-    return std::ranges::find(codes_with_text, found_.message_code) != codes_with_text.end();
-  }
-  bool code_may_take_text() const {
-    return std::ranges::find(codes_with_or_without_text, found_.message_code) != codes_with_or_without_text.end();
-  }
-  void message(std::string_view text) {
-    line_.form = LineForm::message;
-    line_.arguments = without_outer_blanks(text);
-    push('M', found_.message_at, text.data(), found_.message_code, true);
-  }
+  bool is_message() const { return is_among(message_codes); }
+  bool is_message_with_text() const { return is_among(codes_of_messages_with_text); }
+  bool has_packed_data() const { return is_among(codes_with_packed_data); }
+  bool may_have_sentence() const { return is_among(codes_with_sentence); }
+  void message(std::string_view text) { m_code_with_text(LineForm::message, text); }
+  void text_argument(std::string_view text) { m_code_with_text(LineForm::words, text); }
 
   void name(std::string_view text) { line_.name = text; }
   void arguments(std::string_view text) {
@@ -197,9 +198,20 @@ class LineSink {
     bool starts_with_stray = false;
     bool starts_with_prose = false;
     const char* code_end = nullptr;
-    const char* message_at = nullptr;
-    int message_code = 0;
+    const char* m_code_at = nullptr;
+    int m_code = 0;
   };
+
+  template <typename Codes>
+  bool is_among(const Codes& codes) const {
+    return std::ranges::find(codes, found_.m_code) != codes.end();
+  }
+
+  void m_code_with_text(LineForm form, std::string_view text) {
+    line_.form = form;
+    line_.arguments = without_outer_blanks(text);
+    push('M', found_.m_code_at, text.data(), found_.m_code, true);
+  }
 
   // A letter that needs more than being pushed; false where it is no word of the line.
   bool special_word(char letter, const char* at, const char* end, double& value) {
