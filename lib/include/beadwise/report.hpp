@@ -77,4 +77,12 @@ std::string measure_as_csv(std::span<const FileReport> reports, Per per);
 /// A check's page, wrapped for a terminal.
 std::string page_as_text(std::string_view page, const TextStyle& style);
 
+/// The list of checks: name, severities, symptoms, what each looks for.
+std::string checks_as_text(std::span<const RegisteredCheck> checks, const TextStyle& style);
+std::string checks_as_json(std::span<const RegisteredCheck> checks);
+
+/// Every value in use for `file` and where it came from.
+std::string profile_as_text(std::string_view file, std::span<const ProfileValue> values, const TextStyle& style);
+std::string profile_as_json(std::string_view file, std::span<const ProfileValue> values);
+
 }  // namespace beadwise

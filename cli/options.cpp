@@ -1,0 +1,333 @@
+#include "cli/options.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <array>
+#include <charconv>
+#include <utility>
+
+#include "beadwise/error.hpp"
+#include "beadwise/version.hpp"
+#include "cli/nearest_name.hpp"
+
+namespace beadwise::cli {
+
+namespace {
+
+constexpr unsigned most_threads = 1024;
+
+constexpr const char* exit_statuses =
+    "Ends with 0 where nothing stands at or above the gate, 1 where something does,\n"
+    "2 for a wrong command line or profile, 3 for a file that could not be read to\n"
+    "its end.";
+
+/// What CLI11 fills in; texts still, so that every wrong one gets a sentence of ours.
+struct Given {
+  std::vector<std::string> files;
+  std::string check;
+  std::string format = "text";
+  std::vector<std::string> outs;
+  std::string gate = "error";
+  std::string per = "job";
+  std::string color = "auto";
+  std::string threads;
+  std::string profile;
+  std::vector<std::string> sets;
+  std::vector<std::string> only;
+  std::vector<std::string> skip;
+  bool quiet = false;
+};
+
+[[noreturn]] void refuse(const std::string& sentence) { throw Error(ErrorKind::usage, "", 0, 0, sentence); }
+
+template <class Value>
+using Choices = std::vector<std::pair<std::string, Value>>;
+
+template <class Value>
+Value chosen(std::string_view option, const std::string& text, const Choices<Value>& choices) {
+  std::vector<std::string> names;
+  for (const auto& [name, value] : choices) {
+    if (name == text) return value;
+    names.push_back(name);
+  }
+  refuse(fmt::format("{} has no `{}`; there are: {}.", option, text, fmt::join(names, ", ")));
+}
+
+Choices<Format> formats_of(Command command) {
+  Choices<Format> formats = {{"text", Format::text}, {"json", Format::json}};
+  if (command == Command::measure) formats.emplace_back("csv", Format::csv);
+  return formats;
+}
+
+const Choices<std::optional<Severity>>& gates() {
+  static const Choices<std::optional<Severity>> choices = {
+      {"error", Severity::error}, {"warning", Severity::warning}, {"note", Severity::note}, {"none", std::nullopt}};
+  return choices;
+}
+
+OutFile out_file(const std::string& text, Command command) {
+  const std::size_t equals = text.find('=');
+  if (equals == std::string::npos || equals + 1 == text.size()) {
+    refuse(fmt::format("--out wants FORMAT=FILE, such as json=report.json, not `{}`.", text));
+  }
+  if (text.substr(equals + 1) == "-") refuse("--out writes files; for standard output use --format.");
+  return {chosen("--out", text.substr(0, equals), formats_of(command)), text.substr(equals + 1)};
+}
+
+unsigned thread_count(const std::string& text) {
+  if (text.empty()) return 0;
+  unsigned count = 0;
+  const auto [end, trouble] = std::from_chars(text.data(), text.data() + text.size(), count);
+  const bool whole = trouble == std::errc() && end == text.data() + text.size();
+  if (!whole || count == 0 || count > most_threads) {
+    refuse(fmt::format("--threads wants a number from 1 to {}, not `{}`.", most_threads, text));
+  }
+  return count;
+}
+
+/// One value per `--option`, so that the file after it is not swallowed.
+CLI::Option* add_repeatable(CLI::App& app, const std::string& name, std::vector<std::string>& values,
+                            const std::string& meaning) {
+  return app.add_option(name, values, meaning)
+      ->type_size(1)
+      ->expected(1)
+      ->allow_extra_args(false)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+}
+
+void add_color(CLI::App& app, Given& given) {
+  app.add_option("--color", given.color, "Colour: auto (on a terminal without NO_COLOR), always, never")
+      ->type_name("WHEN");
+}
+
+void add_threads(CLI::App& app, Given& given) {
+  app.add_option("--threads", given.threads, "Threads to work with; as many as there are cores")->type_name("N");
+}
+
+void add_profile(CLI::App& app, Given& given) {
+  app.add_option("--profile", given.profile, "The profile to use instead of the beadwise.toml near the file")
+      ->type_name("FILE");
+  add_repeatable(app, "--set", given.sets, "A value of the profile, such as machine.liner=true; may be repeated")
+      ->type_name("KEY=VALUE");
+}
+
+void add_files(CLI::App& app, Given& given) {
+  app.add_option("FILE", given.files, "Sliced files, folders of them, or - for standard input")->type_name("");
+}
+
+void add_outs(CLI::App& app, Given& given, const std::string& formats) {
+  app.add_option("--format", given.format, "What to write to standard output: " + formats)->type_name("FORMAT");
+  add_repeatable(app, "--out", given.outs, "Write this format to a file, too; may be repeated")
+      ->type_name("FORMAT=FILE");
+}
+
+void add_check(CLI::App& app, Given& given) {
+  CLI::App* check = app.add_subcommand("check", "Look for everything that may fail, and say what to change");
+  add_files(*check, given);
+  add_outs(*check, given, "text, json");
+  check->add_option("--gate", given.gate, "End with 1 from this severity on: error, warning, note, none")
+      ->type_name("SEVERITY");
+  add_repeatable(*check, "--only", given.only, "Run these checks alone")->delimiter(',')->type_name("CHECK,...");
+  add_repeatable(*check, "--skip", given.skip, "Leave these checks out")->delimiter(',')->type_name("CHECK,...");
+  add_profile(*check, given);
+  add_threads(*check, given);
+  add_color(*check, given);
+  check->add_flag("--quiet", given.quiet, "Text: only the verdict and what stands at or above a warning");
+  check->footer(std::string("Examples:\n") +
+                "  beadwise check row-label.gcode\n"
+                "  beadwise check --gate warning --out json=report.json plates/\n"
+                "  beadwise check --set machine.nozzle_diameter_mm=0.6 - < row-label.gcode\n\n" +
+                exit_statuses);
+}
+
+void add_measure(CLI::App& app, Given& given) {
+  CLI::App* measure = app.add_subcommand("measure", "Give the figures of a job, of its layers or of its objects");
+  add_files(*measure, given);
+  add_outs(*measure, given, "text, json, csv");
+  measure->add_option("--per", given.per, "One row per job, layer or object")->type_name("PART");
+  add_profile(*measure, given);
+  add_threads(*measure, given);
+  add_color(*measure, given);
+  measure->footer(
+      "Examples:\n"
+      "  beadwise measure row-label.gcode\n"
+      "  beadwise measure --per layer --format csv row-label.gcode > layers.csv");
+}
+
+void add_explain(CLI::App& app, Given& given) {
+  CLI::App* explain = app.add_subcommand("explain", "Show the page of a check: what, why, limits, remedy, sources");
+  explain->add_option("CHECK", given.check, "The check's name; beadwise checks lists them")->type_name("");
+  add_color(*explain, given);
+  explain->footer("Example:\n  beadwise explain dense-retraction");
+}
+
+void add_checks(CLI::App& app, Given& given) {
+  CLI::App* checks = app.add_subcommand("checks", "List the checks");
+  checks->add_option("--format", given.format, "text, json")->type_name("FORMAT");
+  add_color(*checks, given);
+  checks->footer("Example:\n  beadwise checks --format json");
+}
+
+void add_profile_commands(CLI::App& app, Given& given) {
+  CLI::App* profile = app.add_subcommand("profile", "Show or begin a profile: what is known of machine and filament");
+  profile->footer("Example:\n  beadwise profile show row-label.gcode");
+  CLI::App* show = profile->add_subcommand("show", "Every value in use for a file and where it came from");
+  show->add_option("FILE", given.files, "A sliced file, or - for standard input")->type_name("");
+  show->add_option("--format", given.format, "text, json")->type_name("FORMAT");
+  add_profile(*show, given);
+  add_color(*show, given);
+  show->footer("Example:\n  beadwise profile show row-label.gcode");
+  CLI::App* create = profile->add_subcommand("new", "A profile to start from, as TOML, with what the file lets guess");
+  create->add_option("--from", given.files, "A sliced file, or - for standard input")
+      ->type_name("FILE")
+      ->expected(1)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
+  add_profile(*create, given);
+  create->footer("Example:\n  beadwise profile new --from row-label.gcode > beadwise.toml");
+  CLI::App* schema = profile->add_subcommand("schema", "The JSON Schema of a profile, for editors");
+  schema->footer("Example:\n  beadwise profile schema > beadwise.schema.json");
+}
+
+/// Options of the command in use and those above it, as typed.
+std::vector<std::string> option_names(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::Option* option : app.get_options()) {
+    for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
+  }
+  return names;
+}
+
+std::vector<std::string> command_names(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+    names.push_back(command->get_name());
+  }
+  return names;
+}
+
+const CLI::App& innermost(const CLI::App& app) {
+  const CLI::App* inner = &app;
+  while (!inner->get_subcommands().empty()) inner = inner->get_subcommands().back();
+  return *inner;
+}
+
+std::string called(const CLI::App& app) {
+  return app.get_parent() == nullptr ? app.get_name() : called(*app.get_parent()) + ' ' + app.get_name();
+}
+
+[[noreturn]] void refuse_extra(const CLI::App& app) {
+  const CLI::App& inner = innermost(app);
+  const std::vector<std::string> extras = app.remaining(true);
+  const std::string extra = extras.empty() ? std::string() : extras.front();
+  if (extra.starts_with("-") && extra.size() > 1) {
+    const std::string name = extra.substr(0, extra.find('='));
+    refuse(fmt::format("{} has no option `{}`; {}", called(inner), name, instead_of(name, option_names(inner))));
+  }
+  const std::vector<std::string> commands = command_names(inner);
+  if (!commands.empty()) {
+    refuse(fmt::format("{} has no command `{}`; {}", called(inner), extra, instead_of(extra, commands)));
+  }
+  refuse(fmt::format("{} does not know what to do with `{}`.", called(inner), extra));
+}
+
+Options options_from(const Given& given, Command command) {
+  Options options;
+  options.command = command;
+  options.files = given.files;
+  options.check = given.check;
+  options.format = chosen("--format", given.format, formats_of(command));
+  for (const std::string& out : given.outs) options.outs.push_back(out_file(out, command));
+  options.gate = chosen("--gate", given.gate, gates());
+  options.per =
+      chosen("--per", given.per, Choices<Per>{{"job", Per::job}, {"layer", Per::layer}, {"object", Per::object}});
+  options.color =
+      chosen("--color", given.color,
+             Choices<Color>{{"auto", Color::automatic}, {"always", Color::always}, {"never", Color::never}});
+  options.quiet = given.quiet;
+  options.analyse.threads = thread_count(given.threads);
+  if (!given.profile.empty()) options.analyse.profile = given.profile;
+  options.analyse.sets = given.sets;
+  options.analyse.only = given.only;
+  options.analyse.skip = given.skip;
+  options.analyse.run_checks = command == Command::check;
+  options.analyse.per_layer = options.per == Per::layer;
+  options.analyse.per_object = options.per == Per::object;
+  return options;
+}
+
+void want_file(const Options& options, std::string_view command) {
+  if (options.files.empty()) refuse(fmt::format("{0} needs a file, such as: {0} row-label.gcode", command));
+}
+
+/// What the parser alone cannot know to be missing.
+Options complete(Options options) {
+  switch (options.command) {
+    case Command::check:
+      want_file(options, "beadwise check");
+      break;
+    case Command::measure:
+      want_file(options, "beadwise measure");
+      break;
+    case Command::profile_show:
+      want_file(options, "beadwise profile show");
+      if (options.files.size() > 1) refuse("beadwise profile show takes one file.");
+      break;
+    case Command::profile_new:
+      if (options.files.empty()) refuse("beadwise profile new needs a file to start from: --from FILE.");
+      break;
+    case Command::explain:
+      if (options.check.empty()) refuse("beadwise explain needs the name of a check; beadwise checks lists them.");
+      break;
+    case Command::checks:
+    case Command::profile_schema:
+      break;
+  }
+  return options;
+}
+
+Command command_in(const CLI::App& app) {
+  const CLI::App& inner = innermost(app);
+  const std::string name = called(inner);
+  const Choices<Command> commands = {{"beadwise check", Command::check},
+                                     {"beadwise measure", Command::measure},
+                                     {"beadwise explain", Command::explain},
+                                     {"beadwise checks", Command::checks},
+                                     {"beadwise profile show", Command::profile_show},
+                                     {"beadwise profile new", Command::profile_new},
+                                     {"beadwise profile schema", Command::profile_schema}};
+  for (const auto& [words, command] : commands) {
+    if (words == name) return command;
+  }
+  refuse(fmt::format("{} needs a command: {}. See {} --help", name, fmt::join(command_names(inner), ", "), name));
+}
+
+}  // namespace
+
+std::variant<Options, Answer> parse_options(int argc, const char* const* argv) {
+  Given given;
+  CLI::App app("Reads sliced toolpath files before they are printed: what will fail, where, why, and what to change.",
+               "beadwise");
+  app.set_version_flag("--version", "beadwise " + std::string(version()), "The program's version");
+  app.set_help_flag("--help,-h", "This text");
+  app.footer("Example:\n  beadwise check row-label.gcode\n\nMore on a command: beadwise COMMAND --help");
+  add_check(app, given);
+  add_measure(app, given);
+  add_explain(app, given);
+  add_checks(app, given);
+  add_profile_commands(app, given);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::CallForHelp&) {
+    return Answer{app.help()};
+  } catch (const CLI::CallForVersion& answer) {
+    return Answer{std::string(answer.what()) + '\n'};
+  } catch (const CLI::ExtrasError&) {
+    refuse_extra(app);
+  } catch (const CLI::ParseError& error) {
+    refuse(fmt::format("{} (see {} --help)", error.what(), called(innermost(app))));
+  }
+  return complete(options_from(given, command_in(app)));
+}
+
+}  // namespace beadwise::cli
