@@ -9,7 +9,8 @@ match($0, /^[0-9]+: /) {
   if (text ~ /^\[doctest\] test cases:/) {
     gsub(/[^0-9]+/, " ", text)
     split(text, n, " ")
-    passed[test] = n[2]; failed[test] = n[3]
+    # "12 | 11 passed | 0 failed | 1 skipped"
+    passed[test] = n[2]; failed[test] = n[3]; skipped[test] = n[4] + 0
     counted[test] = 1
   } else if (text ~ /^[0-9]+ passed, [0-9]+ failed/) {
     gsub(/[^0-9]+/, " ", text)
