@@ -114,6 +114,7 @@ class LineSink {
   }
 
   void setting(std::string_view text) {
+    found_.stray = true;
     found_.code_end = end_of(text);
     trouble(TroubleKind::stray_text, text.data(), end_of(text));
   }

@@ -128,8 +128,10 @@ bool BlockReader::next(Block& block) {
     return true;
   }
   if (!state.failure.empty()) {
+    const std::string count =
+        state.whole_lines == 1 ? "1 whole line" : std::to_string(state.whole_lines) + " whole lines";
     throw Error(ErrorKind::file, state.name, state.whole_lines, 0,
-                "only " + std::to_string(state.whole_lines) + " whole lines could be read, then " + state.failure);
+                "only " + count + " could be read, then " + state.failure);
   }
   if (lines() == 0) {
     throw Error(ErrorKind::file, state.name, 0, 0, "the job is empty: slice or copy it again");

@@ -1,0 +1,35 @@
+#include "text/stored_bytes.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+namespace beadwise {
+
+namespace {
+
+std::string hash_of(const std::string& bytes) {
+  StoredBytes stored(Source::memory("memory", bytes));
+  while (!stored.next().empty()) {
+  }
+  return stored.sha256();
+}
+
+}  // namespace
+
+TEST_CASE("the hash is SHA-256, lower-case hex (FIPS 180-4, the vectors of NIST)") {
+  CHECK(hash_of("") == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+  CHECK(hash_of("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  CHECK(hash_of(std::string(1'000'000, 'a')) == "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0");
+}
+
+TEST_CASE("a job that is longer than a piece comes whole, in pieces that are full but for the last") {
+  const std::string bytes(300'000, 'x');
+  StoredBytes stored(Source::memory("memory", bytes));
+  CHECK(stored.next().size() == 131'072);
+  CHECK(stored.next().size() == 131'072);
+  CHECK(stored.next().size() == 37'856);
+  CHECK(stored.next().empty());
+}
+
+}  // namespace beadwise
