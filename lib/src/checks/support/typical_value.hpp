@@ -1,0 +1,21 @@
+#pragma once
+
+#include <vector>
+
+namespace beadwise::checks {
+
+/// The weighted median of many positive values, within half a per cent, in bounded memory.
+class TypicalValue {
+ public:
+  /// Values that are not finite or not positive are left out.
+  void add(double value, double weight);
+  bool empty() const { return total_ <= 0; }
+  /// NaN where nothing was added.
+  double median() const;
+
+ private:
+  std::vector<double> weights_;  ///< by step of the value's logarithm
+  double total_ = 0;
+};
+
+}  // namespace beadwise::checks
