@@ -56,7 +56,7 @@ struct Line {
   std::string_view text;        ///< the whole line without its end
   std::string_view comment;     ///< what stands in its first comment, without the marks
   std::string_view name;        ///< extended: the name as written (`@` left out). message: empty
-  std::string_view arguments;   ///< extended, message: the rest, comment left out, blanks at both ends trimmed
+  std::string_view arguments;   ///< extended, message, M codes with a text argument: the rest, comment left out, trimmed
   std::span<const Word> words;  ///< in order, without N. Words that were not read or repeated are not among them
   std::span<const Trouble> troubles;
 };
