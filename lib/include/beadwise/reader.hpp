@@ -49,14 +49,14 @@ enum class Checksum : std::uint8_t { none, right, wrong };
 
 /// One line as it was read. The views live as long as the ParsedBlock.
 struct Line {
-  std::uint64_t number = 0;     ///< physical, from 1
-  std::uint64_t offset = 0;     ///< of its first byte in the job
+  std::uint64_t number = 0;  ///< physical, from 1
+  std::uint64_t offset = 0;  ///< of its first byte in the job
   LineForm form = LineForm::blank;
   Checksum checksum = Checksum::none;
   std::string_view text;        ///< the whole line without its end
   std::string_view comment;     ///< what stands in its first comment, without the marks
   std::string_view name;        ///< extended: the name as written (`@` left out). message: empty
-  std::string_view arguments;   ///< extended, message, M codes with a text argument: the rest, comment left out, trimmed
+  std::string_view arguments;   ///< extended, message, M code with text: the rest, trimmed, without its comment
   std::span<const Word> words;  ///< in order, without N. Words that were not read or repeated are not among them
   std::span<const Trouble> troubles;
 };
