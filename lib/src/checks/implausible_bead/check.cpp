@@ -94,6 +94,10 @@ class ImplausibleBead final : public Check {
   void on_layer(const Layer& layer, Findings&) override {
     for (const Bead& bead : layer.beads) {
       if (bead.role == BeadRole::prime || !(bead.area_mm2 > 0)) continue;
+      // More filament than path is a jump, a lump or purging, and told as such.
+      if (machine_.filament_diameter_mm.known() && bead.area_mm2 > circle_area_mm2(*machine_.filament_diameter_mm)) {
+        continue;
+      }
       // Worked out here: the bead has none where no reading of E is plausible.
       const double width_mm = bead_width_mm(bead.area_mm2, layer.height_mm);
       path_mm_ += bead.path_mm;

@@ -119,7 +119,9 @@ class OutsideBuildVolume final : public Check {
     settle_origin(move.from_mm);
     const bool bead = move.kind == MoveKind::bead;
     if (!bead && move.kind != MoveKind::travel) return;
-    const Box box = box_of(move, move.arc < 0 ? nullptr : &batch.arcs[static_cast<std::size_t>(move.arc)]);
+    Box box = box_of(move, move.arc < 0 ? nullptr : &batch.arcs[static_cast<std::size_t>(move.arc)]);
+    // Where a straight travel begins is where homing or the move before it ended.
+    if (!bead && move.arc < 0) box.low = box.high = move.to_mm;
     if (bead) beads_.add(box);
     for (std::size_t axis = 0; axis < axes_.size(); ++axis) {
       if (!bead && !axes_[axis].stated.known()) continue;

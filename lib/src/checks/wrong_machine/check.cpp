@@ -59,6 +59,8 @@ namespace {
 
 constexpr double slim_filament_mm = 1.75;
 constexpr double thick_filament_mm = 2.85;
+// Beads are so many times as wide as high: common practice.
+constexpr Range usual_shape{1.5, 4.5};
 
 /// One way to read E, and the bead widths that it gives.
 struct Reading {
@@ -174,7 +176,7 @@ class WrongMachine final : public Check {
     const bool too_high = height_mm_.median() > context_.limit("height_ratio").value * *machine_.nozzle_diameter_mm;
     const bool odd_width = !fits_nozzle(stated_.width_mm.median());
     if (odd_width && !too_high) {
-      if (machine_.filament_diameter_mm.stated() && !reads_volume() && fits_nozzle(other_filament_.width_mm.median())) {
+      if (other_filament_fits() && !suits_finer_nozzle()) {
         findings.add(for_other_filament());
         return;
       }
@@ -191,16 +193,24 @@ class WrongMachine final : public Check {
     }
   }
 
+  bool other_filament_fits() const {
+    return machine_.filament_diameter_mm.stated() && !reads_volume() && fits_nozzle(other_filament_.width_mm.median());
+  }
+
+  /// Thin, but of a usual shape: a finer nozzle explains it as well as thicker filament does.
+  bool suits_finer_nozzle() const {
+    return stated_.width_mm.median() < *machine_.nozzle_diameter_mm && shape(stated_) >= usual_shape.low &&
+           shape(stated_) <= usual_shape.high;
+  }
+
   /// Nobody stated the nozzle: the shape of the beads is all there is.
   bool is_shaped_for_other_filament() const {
     // Beads of very thin layers are flat without fault; common practice.
     constexpr double thin_layer_mm = 0.12;
-    constexpr double usual_low = 1.5;
-    constexpr double usual_high = 4.5;
     const double as_stated = shape(stated_);
     const bool odd =
         as_stated < 1 || (as_stated > context_.limit("shape_ratio").value && height_mm_.median() >= thin_layer_mm);
-    return odd && shape(other_filament_) >= usual_low && shape(other_filament_) <= usual_high;
+    return odd && shape(other_filament_) >= usual_shape.low && shape(other_filament_) <= usual_shape.high;
   }
 
   Finding for_other_filament() const {
@@ -279,6 +289,10 @@ class WrongMachine final : public Check {
         "Slice the job anew for the {} mm nozzle, or fit one of about {} mm, which these beads suit. If it is fitted "
         "already, state it: --set machine.nozzle_diameter_mm={}.",
         figure(nozzle_mm, 2), figure(fitting_nozzle_mm(), 1), figure(fitting_nozzle_mm(), 1));
+    if (other_filament_fits()) {
+      finding.remedy += fmt::format(" Filament of {} mm, for which the file may have been made, would explain it too.",
+                                    figure(other_diameter_mm(), 2));
+    }
     measure_width(finding);
     return finding;
   }

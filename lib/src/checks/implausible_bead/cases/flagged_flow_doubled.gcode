@@ -1,6 +1,7 @@
 ; expect: implausible-bead error
 ; set: machine.nozzle_diameter_mm=0.4
 ; set: machine.filament_diameter_mm=1.75
+; set: machine.e_unit=mm
 G21
 G90
 M140 S60

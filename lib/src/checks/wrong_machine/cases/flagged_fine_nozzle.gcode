@@ -1,5 +1,7 @@
+; beads of a 0.2 mm nozzle
 ; expect: wrong-machine warning
 ; set: machine.nozzle_diameter_mm=0.4
+; set: machine.filament_diameter_mm=1.75
 G21
 G90
 M140 S60
