@@ -4,7 +4,6 @@
 #include <cmath>
 #include <cstdlib>
 #include <map>
-#include <string_view>
 
 namespace beadwise::tests {
 
@@ -46,10 +45,17 @@ std::optional<Words> words_of(const std::string& code) {
 
 class Ledger {
  public:
+  /// Of M commands the number alone matters here, whatever else stands on the line. False for one that this reader does
+  /// not know how to follow.
+  bool machine_command(int number) {
+    if (number == 82) relative_e_ = e_said_relative_ = false;
+    if (number == 83) relative_e_ = e_said_relative_ = true;
+    return number != 200 && number != 221 && number != 101 && number != 103 && number != 600;
+  }
+
   /// False for what this reader does not know.
   bool read(const Words& words) {
     if (words.count('T') != 0) return words.at('T') == 0 && words.size() == 1;
-    if (words.count('M') != 0) return machine_command(static_cast<int>(words.at('M')), words);
     if (words.count('G') != 0 && words.at('G') != std::floor(words.at('G'))) return true;  // G29.1 and the like
     if (words.count('G') != 0) return motion_command(static_cast<int>(words.at('G')), words);
     const bool axes = words.count('X') + words.count('Y') + words.count('Z') + words.count('E') > 0;
@@ -60,13 +66,6 @@ class Ledger {
   const FilamentLedger& result() const { return ledger_; }
 
  private:
-  bool machine_command(int number, const Words& words) {
-    if (number == 82) relative_e_ = e_said_relative_ = false;
-    if (number == 83) relative_e_ = e_said_relative_ = true;
-    if (number == 221) return words.count('S') == 0 || words.at('S') == 100;
-    return number != 200 && number != 101 && number != 103 && number != 600;
-  }
-
   bool motion_command(int number, const Words& words) {
     if (number >= 0 && number <= 3) {
       mode_ = number;
@@ -128,14 +127,17 @@ class Ledger {
   bool e_said_relative_ = false;
 };
 
-/// Messages hold text, which this reader passes over whole.
-bool is_message(const std::string& code) {
-  for (const std::string_view head : {"M117", "M118", "M23", "M28", "M30", "M32"}) {
-    const bool same = code.compare(0, head.size(), head) == 0;
-    if (same && (code.size() == head.size() || std::isdigit(static_cast<unsigned char>(code[head.size()])) == 0))
-      return true;
-  }
-  return false;
+/// A command by name with `KEY=VALUE`: not followed by the library either, only counted.
+bool is_named(const std::string& code) {
+  return code.size() > 1 && std::isalpha(static_cast<unsigned char>(code[1])) != 0 &&
+         code.find('=') != std::string::npos;
+}
+
+bool read_line(Ledger& ledger, const std::string& code) {
+  if (is_named(code)) return true;
+  if (code[0] == 'M') return ledger.machine_command(std::atoi(code.c_str() + 1));
+  const std::optional<Words> words = words_of(code);
+  return words && ledger.read(*words);
 }
 
 }  // namespace
@@ -147,9 +149,8 @@ std::optional<FilamentLedger> reckon_filament(const std::string& gcode) {
     std::string code = code_of(gcode.substr(at, end == std::string::npos ? end : end - at));
     at = end == std::string::npos ? gcode.size() : end + 1;
     if (!code.empty() && code[0] == 'N') code.erase(0, code.find_first_not_of("0123456789", 1));
-    if (code.empty() || code[0] == '%' || code[0] == '/' || is_message(code)) continue;
-    const std::optional<Words> words = words_of(code);
-    if (!words || !ledger.read(*words)) return std::nullopt;
+    if (code.empty() || code[0] == '%' || code[0] == '/') continue;
+    if (!read_line(ledger, code)) return std::nullopt;
   }
   return ledger.result();
 }

@@ -24,10 +24,11 @@ TEST_CASE("a ledger tells beads from primes, and what was given back from what i
 
 TEST_CASE("a ledger keeps away from what it does not know") {
   CHECK(!reckon_filament("G1 X10 E3\nG10\n"));
-  CHECK(!reckon_filament("START_PRINT NOZZLE=210\n"));
+  CHECK(!reckon_filament("START_PRINT\n"));
   CHECK(!reckon_filament("G1 X{x} E3\n"));
   CHECK(!reckon_filament("T1\n"));
   CHECK(reckon_filament("M117 row label {name}\nN12 G1 X1 E1*33\n").has_value());
+  CHECK(reckon_filament("START_PRINT NOZZLE_HEAT=210\nM84 X Y E\n").has_value());
 }
 
 TEST_CASE("filament is kept: what goes forward lies in beads or went in standing, and the furthest is what was fed") {

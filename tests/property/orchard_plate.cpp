@@ -7,6 +7,7 @@ namespace beadwise::tests {
 namespace {
 
 constexpr double layer_height_mm = 0.2;
+constexpr double bead_width_mm = 0.45;
 
 /// Things that may be wrong with a plate.
 struct Faults {
@@ -17,6 +18,7 @@ struct Faults {
   bool chews_filament = false;
   bool arc_that_cannot_be = false;
   bool unread_words = false;
+  bool wrong_checksum = false;
   bool cut_off = false;
 };
 
@@ -29,6 +31,7 @@ Faults roll_faults(Dice& dice) {
           .chews_filament = sometimes(),
           .arc_that_cannot_be = sometimes(),
           .unread_words = sometimes(),
+          .wrong_checksum = sometimes(),
           .cut_off = sometimes()};
 }
 
@@ -70,11 +73,12 @@ void lay(Print& print, const Part& part) {
   print.fill(part.width_mm - 1.8, part.depth_mm - 1.8, {part.low.x + 0.9, part.low.y + 0.9}, 0.45);
 }
 
-/// Short strokes, each between two retractions.
+/// Short strokes side by side, each between two retractions.
 void chew(Print& print, PlanePoint at) {
   for (int stroke = 0; stroke < 40; ++stroke) {
-    print.retract().travel_to(at.x + 0.5 * stroke, at.y).prime();
-    print.bead_to({at.x + 0.5 * stroke, at.y + 0.4});
+    const double x = at.x + bead_width_mm * stroke;
+    print.retract().travel_to(x, at.y).prime();
+    print.bead_to({x, at.y + 0.4});
   }
 }
 
@@ -108,6 +112,7 @@ Print build(Dice& dice, const Faults& faults) {
     if (faults.chews_filament) chew(print, {20, 10});
     if (faults.arc_that_cannot_be) print.travel_to(60, 100).arc_bead_to({80, 100}, {65, 100}, true);
     if (faults.unread_words) print.line("M104 S{nozzle}").line("M106 S?fan?");
+    if (faults.wrong_checksum) print.line("N40 M106 S200*1");
   }
   end(print, faults);
   return print;

@@ -40,13 +40,21 @@ std::string answer(const FileReport& report) {
          measure_as_json({&report, 1}, Per::object);
 }
 
+/// Sentences may name the size of the file, which another writing changes.
+nlohmann::ordered_json but_for_size(std::string text, const FileReport& report) {
+  const std::string size = std::to_string(report.job->bytes) + " bytes";
+  for (std::size_t at = text.find(size); at != std::string::npos; at = text.find(size, at))
+    text.replace(at, size.size(), "all bytes");
+  return nlohmann::ordered_json::parse(text);
+}
+
 void check_alike(const FileReport& a, const FileReport& b, const Likeness& likeness) {
-  const auto parsed = [](const std::string& text) { return nlohmann::ordered_json::parse(text); };
+  REQUIRE((a.job && b.job));
   std::vector<std::string> found =
-      differences(parsed(check_as_json({&a, 1})), parsed(check_as_json({&b, 1})), likeness);
+      differences(but_for_size(check_as_json({&a, 1}), a), but_for_size(check_as_json({&b, 1}), b), likeness);
   for (const Per per : {Per::layer, Per::object}) {
-    const auto more =
-        differences(parsed(measure_as_json({&a, 1}, per)), parsed(measure_as_json({&b, 1}, per)), likeness);
+    const auto more = differences(but_for_size(measure_as_json({&a, 1}, per), a),
+                                  but_for_size(measure_as_json({&b, 1}, per), b), likeness);
     found.insert(found.end(), more.begin(), more.end());
   }
   for (const std::string& sentence : found) FAIL_CHECK(sentence);
@@ -68,8 +76,7 @@ TEST_CASE("the plates that the properties are tried on have many kinds of faults
     CHECK(report.job->layers >= 3);
     clean += report.findings.empty() ? 1 : 0;
   }
-  for (const auto& [check, count] : checks) MESSAGE(check, ": ", count);
-  CHECK(checks.size() >= 7);
+  CHECK(checks.size() >= 8);
   CHECK(clean < static_cast<int>(seeds));
 }
 
