@@ -197,10 +197,9 @@ class WrongMachine final : public Check {
     return machine_.filament_diameter_mm.stated() && !reads_volume() && fits_nozzle(other_filament_.width_mm.median());
   }
 
-  /// Thin, but of a usual shape: a finer nozzle explains it as well as thicker filament does.
+  /// Thin, but pressed flat: a finer nozzle explains it as well as thicker filament does.
   bool suits_finer_nozzle() const {
-    return stated_.width_mm.median() < *machine_.nozzle_diameter_mm && shape(stated_) >= usual_shape.low &&
-           shape(stated_) <= usual_shape.high;
+    return stated_.width_mm.median() < *machine_.nozzle_diameter_mm && shape(stated_) >= usual_shape.low;
   }
 
   /// Nobody stated the nozzle: the shape of the beads is all there is.
