@@ -14,7 +14,7 @@ struct FilamentLedger {
 };
 
 /// Reads plain files of one tool: G0 to G3 and modal lines, units, distance modes, G92. Nothing where the file holds
-/// anything beyond that could move filament or be read in two ways (names without arguments, firmware retraction, tool
+/// anything beyond that could move filament or be read in two ways (firmware retraction, tool
 /// changes, volumetric E, scaled flow, words that are no numbers).
 std::optional<FilamentLedger> reckon_filament(const std::string& gcode);
 

@@ -24,7 +24,7 @@ TEST_CASE("a ledger tells beads from primes, and what was given back from what i
 
 TEST_CASE("a ledger keeps away from what it does not know") {
   CHECK(!reckon_filament("G1 X10 E3\nG10\n"));
-  CHECK(!reckon_filament("START_PRINT\n"));
+  CHECK(!reckon_filament("G1 X1 E1 F?fast?\n"));
   CHECK(!reckon_filament("G1 X{x} E3\n"));
   CHECK(!reckon_filament("T1\n"));
   CHECK(reckon_filament("M117 row label {name}\nN12 G1 X1 E1*33\n").has_value());
