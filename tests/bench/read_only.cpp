@@ -1,0 +1,49 @@
+// Reads and parses a job and does nothing else, or follows it with the machine too.
+//
+//   read_only parse|machine|beads FILE
+
+#include <cstdint>
+#include <cstdio>
+#include <string_view>
+
+#include "gcode/parse_block.hpp"
+#include "machine/machine.hpp"
+#include "model/layer_builder.hpp"
+#include "text/block_reader.hpp"
+
+using namespace beadwise;
+
+int main(int argc, char** argv) {
+  if (argc != 3) {
+    std::fputs("usage: read_only parse|machine|beads FILE\n", stderr);
+    return 2;
+  }
+  const std::string_view what = argv[1];
+  BlockReader reader(Source::file(argv[2]));
+  Block block;
+  ParsedBlock parsed;
+  Machine machine{MachineSetup{}};
+  LayerBuilder layers(1.75, EUnit::mm);
+  MoveBatch batch;
+  std::uint64_t words = 0;
+  std::uint64_t moves = 0;
+  std::uint64_t beads = 0;
+  const auto on_layer = [&](const Layer& layer) { beads += layer.beads.size(); };
+  const auto drain = [&] {
+    while (machine.next(batch)) {
+      moves += batch.moves.size();
+      if (what == "beads") layers.on_moves(batch, on_layer);
+    }
+  };
+  while (reader.next(block)) {
+    parse_block(block, parsed);
+    for (std::size_t i = 0; i < parsed.size(); ++i) words += parsed.line(i).words.size();
+    if (what == "parse") continue;
+    machine.read(parsed);
+    drain();
+  }
+  machine.finish();
+  drain();
+  std::printf("%llu words, %llu moves, %llu beads\n", static_cast<unsigned long long>(words),
+              static_cast<unsigned long long>(moves), static_cast<unsigned long long>(beads));
+}
