@@ -317,6 +317,11 @@ def crate_tag_for_another_nozzle():
     return plain_print(bench, about, [crate_tag(30, 40, 44, 22), crate_tag(30, 68, 44, 22)], 6)
 
 
+def row_label_for_thick_filament():
+    about = ("row label", "fault: sliced for filament of 2.85 mm; the machine is fed with 1.75 mm")
+    return plain_print(Bench(filament_diameter=2.85), about, [row_label_part(30, 40)], 5)
+
+
 def row_label_too_hot():
     about = ("row label", "fault: the set point of another filament; this one is 250 °C, the profile says PLA")
     return plain_print(Bench(nozzle_c=250), about, [row_label_part(30, 40)], 6)
@@ -353,7 +358,8 @@ PLATES = [
     ("row_label_e_mode.gcode", row_label_e_mode, "implausible-bead", "error"),
     ("grafting_jig_drill_holes.gcode", grafting_jig_drill_holes, "not-a-print", "error"),
     ("with_profile/crate_tags_off_the_plate.gcode", crate_tags_off_the_plate, "outside-build-volume", "error"),
-    ("with_profile/crate_tag_for_another_nozzle.gcode", crate_tag_for_another_nozzle, "wrong-machine", "error"),
+    ("with_profile/crate_tag_for_another_nozzle.gcode", crate_tag_for_another_nozzle, "wrong-machine", "warning"),
+    ("with_profile/row_label_for_thick_filament.gcode", row_label_for_thick_filament, "wrong-machine", "error"),
     ("with_profile/row_label_too_hot.gcode", row_label_too_hot, "temperature-out-of-range", "warning"),
     ("with_liner/irrigation_clip_on_a_lined_hot_end.gcode", irrigation_clip_on_a_lined_hot_end, "liner-overheat", "warning"),
 ]
