@@ -70,14 +70,15 @@ bool is_merge_mark(std::string_view text) {
 /// The words of one line, by letter, and its commands in order.
 struct Machine::Words {
   struct Command {
-    int tenths = 0;
-    std::uint32_t column = 0;
+    int tenths;
+    std::uint32_t column;
   };
-  std::array<double, 26> values{};
+  Words() {}  // leaves the commands as they are: only the first `g_count` and `m_count` mean something
+  std::array<double, 26> values;
   std::uint32_t valued = 0;  ///< letters with a number
   std::uint32_t named = 0;   ///< letters with or without one
-  std::array<Command, max_words_per_line> g{};
-  std::array<Command, max_words_per_line> m{};
+  std::array<Command, max_words_per_line> g;
+  std::array<Command, max_words_per_line> m;
   std::size_t g_count = 0;
   std::size_t m_count = 0;
   bool tool_first = false;  ///< T stands before any other command
@@ -137,7 +138,8 @@ bool Machine::next(MoveBatch& batch) {
     first_ready_ = 0;
     return false;
   }
-  std::swap(batch, ready_[first_ready_++]);
+  std::swap(batch, ready_[first_ready_]);
+  spare_ = std::move(ready_[first_ready_++]);
   return true;
 }
 
@@ -847,7 +849,10 @@ void Machine::hand_out(std::size_t moves, bool last) {
 }
 
 MoveBatch Machine::cut_pending(std::size_t moves, bool last) {
-  MoveBatch rest;
+  // A batch that was given back lends its storage.
+  MoveBatch rest = std::move(spare_);
+  spare_ = MoveBatch{};
+  rest.settings.clear();
   rest.moves.assign(pending_.moves.begin() + static_cast<std::ptrdiff_t>(moves), pending_.moves.end());
   pending_.moves.resize(moves);
   splitter_.forget(moves);

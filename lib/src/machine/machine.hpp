@@ -102,6 +102,7 @@ class Machine {
   MoveBatch pending_;
   std::vector<MoveBatch> ready_;
   std::size_t first_ready_ = 0;
+  MoveBatch spare_;
   LayerSplitter splitter_;
   MotionPlan plan_;
   double clock_s_ = 0;
