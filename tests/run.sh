@@ -20,8 +20,7 @@ cmake --build "$build_dir" --parallel "$jobs"
 
 echo "== Testing"
 log=$build_dir/tests.log
-ctest --test-dir "$build_dir" --parallel "$jobs" --output-on-failure --tests-regex "$pattern" \
-  --output-log "$log" --verbose >/dev/null || true
+ctest --test-dir "$build_dir" --parallel "$jobs" --tests-regex "$pattern" --verbose >"$log" 2>&1 || true
 
 clang=skipped
 if [ "$pattern" = . ] && [ "${BEADWISE_CLANG:-1}" != 0 ] && command -v clang++ >/dev/null; then
