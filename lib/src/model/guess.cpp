@@ -203,7 +203,18 @@ void Evidence::fill_beads(MachineProfile& machine) const {
   };
   const bool enough = samples_.size() >= least_beads;
   const Reading reading = enough ? best_reading(machine) : Reading{};
-  if (enough && !reading.plausible) {
+  if (enough && !reading.plausible && !settled(machine.e_unit)) {
+    // A job for another nozzle or filament than the one stated still says what its E is.
+    MachineProfile other = machine;
+    other.nozzle_diameter_mm = {};
+    if (!best_reading(other).plausible) other.filament_diameter_mm = {};
+    if (const Reading elsewhere = best_reading(other); elsewhere.plausible) {
+      machine.e_unit = {elsewhere.unit, Origin::file,
+                        fmt::format("so read, the beads suit a {:g} mm nozzle and {:g} mm filament, not what is stated",
+                                    elsewhere.nozzle_mm, elsewhere.filament_mm)};
+    }
+  }
+  if (enough && !reading.plausible && !settled(machine.e_unit)) {
     const std::string because = fmt::format(
         "read as a length of filament, E gives beads {:.2f} mm wide at {:.2f} mm height, and no other reading fits a "
         "nozzle either",

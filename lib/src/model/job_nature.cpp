@@ -91,11 +91,12 @@ void JobNature::on_move(const Move& move) {
   ++moves_;
   const bool in_plane = moves_in_plane(move);
   lays_ = move.kind == MoveKind::bead || (extruder_on_ && in_plane);
-  if (!in_plane) return;
-  ++plane_moves_;
+  if (in_plane) ++plane_moves_;
+  if (plane_moves_ == 0) return;
   lowest_mm_ = std::min(lowest_mm_, move.to_mm.z);
-  if (move.to_mm.z <= highest_mm_ + rise_mm) return;
-  highest_mm_ = move.to_mm.z;
+  highest_mm_ = std::max(highest_mm_, move.to_mm.z);
+  if (!in_plane || move.to_mm.z <= highest_in_plane_mm_ + rise_mm) return;
+  highest_in_plane_mm_ = move.to_mm.z;
   ++rises_;
 }
 

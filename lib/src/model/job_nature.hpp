@@ -49,7 +49,8 @@ class JobNature {
   std::uint64_t fan_switches_ = 0;
   std::uint64_t text_lines_ = 0;
   std::uint64_t rises_ = 0;  ///< how often a motion in the plane was higher than all before
-  double lowest_mm_ = std::numeric_limits<double>::max();
+  double highest_in_plane_mm_ = std::numeric_limits<double>::lowest();
+  double lowest_mm_ = std::numeric_limits<double>::max();  ///< of all motions from the first one in the plane on
   double highest_mm_ = std::numeric_limits<double>::lowest();
 };
 

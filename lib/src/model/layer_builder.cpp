@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "model/bead_geometry.hpp"
+#include "model/bead_path.hpp"
 
 namespace beadwise {
 
@@ -17,15 +18,9 @@ constexpr double height_step_mm = 0.01;
 constexpr double share_below = 0.25;
 
 template <class Visit>
-void along(const Bead& bead, Visit&& visit) {
+void along(const Bead& bead, const std::vector<Arc>& arcs, Visit&& visit) {
   const double samples = std::clamp(std::ceil(bead.path_mm / TopHeights::cell_mm), 1.0, most_samples);
-  for (double i = 0; i < samples; ++i) {
-    const double share = (i + 0.5) / samples;
-    visit(Point{bead.from_mm.x + share * (bead.to_mm.x - bead.from_mm.x),
-                bead.from_mm.y + share * (bead.to_mm.y - bead.from_mm.y),
-                bead.from_mm.z + share * (bead.to_mm.z - bead.from_mm.z)},
-          bead.path_mm / samples);
-  }
+  for (double i = 0; i < samples; ++i) visit(point_on_bead(bead, arcs, (i + 0.5) / samples), bead.path_mm / samples);
 }
 
 }  // namespace
@@ -73,7 +68,7 @@ double LayerBuilder::height_over_below() {
   heights_.clear();
   double length_mm = 0;
   for (const Bead& bead : layer_.beads) {
-    along(bead, [&](const Point& place, double share_mm) {
+    along(bead, layer_.arcs, [&](const Point& place, double share_mm) {
       const double over = place.z - tops_.at(place.x, place.y);
       if (over < height_step_mm / 2) return;
       heights_.emplace_back(over, share_mm);
@@ -99,7 +94,7 @@ void LayerBuilder::complete() {
     bead.height_mm = static_cast<float>(layer_.height_mm);
     bead.width_mm = e_unit_ == EUnit::neither ? std::numeric_limits<double>::quiet_NaN()
                                               : bead_width_mm(bead.area_mm2, layer_.height_mm);
-    along(bead, [&](const Point& place, double) { tops_.raise(place.x, place.y, place.z); });
+    along(bead, layer_.arcs, [&](const Point& place, double) { tops_.raise(place.x, place.y, place.z); });
   }
 }
 

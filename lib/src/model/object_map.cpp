@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/bead_path.hpp"
+
 namespace beadwise {
 
 namespace {
@@ -73,10 +75,12 @@ std::uint32_t ObjectMap::node_of(double x_mm, double y_mm) {
 void ObjectMap::add(const Bead& bead, const Layer& layer) {
   const double steps = std::clamp(std::ceil(bead.path_mm / cell_mm), 1.0, most_steps);
   std::uint32_t node = node_of(bead.from_mm.x, bead.from_mm.y);
+  Box box;
+  box.add(bead.from_mm);
   for (double i = 1; i <= steps; ++i) {
-    const double share = i / steps;
-    node = join(node, node_of(bead.from_mm.x + share * (bead.to_mm.x - bead.from_mm.x),
-                              bead.from_mm.y + share * (bead.to_mm.y - bead.from_mm.y)));
+    const Point place = point_on_bead(bead, layer.arcs, i / steps);
+    box.add(place);
+    node = join(node, node_of(place.x, place.y));
   }
   Sum& sum = sums_[root_of(node)];
   ObjectFigures& figures = sum.figures;
@@ -84,8 +88,7 @@ void ObjectMap::add(const Bead& bead, const Layer& layer) {
     sum.first_line = bead.line;
     figures.first_layer = layer.number;
   }
-  sum.box.add(bead.from_mm);
-  sum.box.add(bead.to_mm);
+  sum.box.add(box);
   ++figures.beads;
   figures.deposited_mm3 += bead.area_mm2 * bead.path_mm;
   figures.extruding_path_mm += bead.path_mm;

@@ -146,6 +146,13 @@ class DenseRetraction final : public Check {
     for (const Event& event : batch.events) {
       if (event.kind == EventKind::firmware_retraction && !(event.value > 0)) ++of_unknown_length_;
     }
+    for (const Move& move : batch.moves) {
+      pulls_along_ += move.kind == MoveKind::travel && move.filament_mm < 0 ? 1 : 0;
+      if (move.kind != MoveKind::bead) continue;
+      ++beads_;
+      laid_mm_ += move.filament_mm;
+      fresh_mm_ += move.fresh_mm;
+    }
     line_.on_moves(batch);
     take_worn();
   }
@@ -153,10 +160,15 @@ class DenseRetraction final : public Check {
   void on_end(const JobSummary&, Findings& findings) override {
     line_.finish();
     take_worn();
+    if (e_is_misread()) return;
     for (const Group& group : groups_) findings.add(worn_by_retractions(group));
   }
 
   std::optional<std::string> skipped() const override {
+    if (e_is_misread()) {
+      return fmt::format("of {:.1f} mm of filament along the beads only {:.1f} mm are new: E is read in the wrong mode",
+                         laid_mm_, fresh_mm_);
+    }
     if (of_unknown_length_ == 0 || !groups_.empty()) return std::nullopt;
     return fmt::format(
         "the file leaves {} to the machine (G10) and does not say how long they are; state it, such as "
@@ -165,6 +177,15 @@ class DenseRetraction final : public Check {
   }
 
  private:
+  // Steps of E read as a running total go back and forth along the beads: hardly any of them lays new filament, and
+  // nearly as many pull back as lay. Wiping and priming along the way do one of the two, not both.
+  bool e_is_misread() const {
+    constexpr double least_fresh_share = 0.5;
+    constexpr double most_pulling_share = 0.4;
+    return fresh_mm_<least_fresh_share * laid_mm_&& static_cast<double>(pulls_along_)> most_pulling_share *
+           static_cast<double>(pulls_along_ + beads_);
+  }
+
   void take_worn() {
     const std::vector<WornStretch> taken = line_.take_worn();
     if (taken.empty()) return;
@@ -258,6 +279,10 @@ class DenseRetraction final : public Check {
   std::array<Limit, 3> limits_;  ///< of a note, a warning, an error
   std::uint64_t within_;         ///< retractions over one point that nobody is told of
   FilamentLine line_;
+  std::uint64_t beads_ = 0;
+  std::uint64_t pulls_along_ = 0;  ///< moves in the plane that pull filament back
+  double laid_mm_ = 0;             ///< filament fed along beads
+  double fresh_mm_ = 0;            ///< of it, for the first time
   std::vector<Group> groups_;
   std::uint64_t of_unknown_length_ = 0;
 };

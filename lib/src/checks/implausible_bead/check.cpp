@@ -92,6 +92,7 @@ class ImplausibleBead final : public Check {
   }
 
   void on_layer(const Layer& layer, Findings&) override {
+    if (layer.height_mm <= 0) return;  // laid at Z 0: no height, so no width
     for (const Bead& bead : layer.beads) {
       if (bead.role == BeadRole::prime || !(bead.area_mm2 > 0)) continue;
       // More filament than path is a jump, a lump or purging, and told as such.
@@ -244,8 +245,20 @@ class ImplausibleBead final : public Check {
 
   void judge_shape(Findings& findings) const {
     if (width_mm_.empty() || !machine_.nozzle_diameter_mm.known() || second_factor() > 0) return;
+    if (suits_other_filament()) return;
     if (too_wide_mm_ >= context_.limit("wide_share_ratio").value * path_mm_) findings.add(too_wide());
     if (round_mm_ >= context_.limit("round_share_ratio").value * path_mm_) findings.add(too_thin());
+  }
+
+  /// A stated filament that is not the job's is what `wrong-machine` tells.
+  bool suits_other_filament() const {
+    if (!machine_.nozzle_diameter_mm.stated() || !machine_.filament_diameter_mm.stated()) return false;
+    constexpr double slim_mm = 1.75;
+    constexpr double thick_mm = 2.85;
+    const double stated_mm = *machine_.filament_diameter_mm;
+    const double other_mm = stated_mm < (slim_mm + thick_mm) / 2 ? thick_mm : slim_mm;
+    const double factor = other_mm * other_mm / (stated_mm * stated_mm);
+    return !is_usual(width_mm_.median()) && is_usual(width_without(1 / factor));
   }
 
   /// The flow factor that most is laid with, where it makes implausible what would fit without it; else 0.

@@ -14,7 +14,7 @@ class TypicalValue {
   double median() const;
 
  private:
-  std::vector<double> weights_;  ///< by step of the value's logarithm
+  std::vector<double> weights_;  ///< by step of the value, each at most 1/128 of it
   double total_ = 0;
 };
 
