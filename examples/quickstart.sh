@@ -8,7 +8,7 @@ step "1. Packages: the compiler, CMake and the libraries behind the program (not
 bash examples/install_packages.sh build
 
 step "2. Build: into build/, a few minutes the first time, seconds afterwards"
-[ -f build/CMakeCache.txt ] || cmake -S . -B build -G Ninja -DCMAKE_BUILD_TYPE=Release -DBEADWISE_TESTS=OFF --log-level=WARNING
+[ -f build/build.ninja ] || cmake -S . -B build -G Ninja -DCMAKE_BUILD_TYPE=Release -DBEADWISE_TESTS=OFF --log-level=WARNING
 cmake --build build --parallel "$(nproc)" --target beadwise_cli
 beadwise=$(find build/cli -maxdepth 1 -type f -name beadwise | head -n 1)
 

@@ -6,7 +6,8 @@
 # Exit status: 0 all ready, 1 some held, 2 wrong usage (then nothing is moved).
 set -euo pipefail
 
-queue=${1:?usage: gate.sh QUEUE [OPTION…]}
+[ $# -ge 1 ] || { echo "usage: gate.sh QUEUE [OPTION…]" >&2; exit 2; }
+queue=$1
 shift
 beadwise=${BEADWISE:-beadwise}
 mkdir -p "$queue/incoming" "$queue/ready" "$queue/held"
