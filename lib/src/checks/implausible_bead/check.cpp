@@ -252,7 +252,8 @@ class ImplausibleBead final : public Check {
 
   /// A stated filament that is not the job's is what `wrong-machine` tells.
   bool suits_other_filament() const {
-    if (!machine_.nozzle_diameter_mm.stated() || !machine_.filament_diameter_mm.stated()) return false;
+    if (machine_.e_unit.stated() || !machine_.nozzle_diameter_mm.stated()) return false;
+    if (!machine_.filament_diameter_mm.stated()) return false;
     constexpr double slim_mm = 1.75;
     constexpr double thick_mm = 2.85;
     const double stated_mm = *machine_.filament_diameter_mm;
