@@ -43,8 +43,9 @@ TEST_CASE("the rows of lib/layers.txt depend leftwards only") {
   CHECK(layers.may_include.size() == 10);
   CHECK(layers.may_include.at("base").empty());
   CHECK(layers.may_include.at("analyse").size() == 9);
-  for (const auto& [room, allowed] : layers.may_include) {
-    for (const std::string& other : allowed) {
+  for (const auto& row : layers.may_include) {
+    const std::string& room = row.first;
+    for (const std::string& other : row.second) {
       INFO(room, " may include ", other);
       CHECK(text.find("\n" + other) < text.find("\n" + room));
     }
@@ -93,7 +94,8 @@ TEST_CASE("the command line includes the library's public headers and its own, n
   const Layers layers = layers_in_force();
   for (const std::filesystem::path& path : files_below(source_folder() / "cli", {".cpp", ".hpp"})) {
     const std::string text = read_file(path);
-    for (const auto& [room, unused] : layers.may_include) {
+    for (const auto& row : layers.may_include) {
+      const std::string& room = row.first;
       INFO(path.filename().string(), " includes from ", room);
       CHECK(text.find("#include \"" + room + "/") == std::string::npos);
     }
