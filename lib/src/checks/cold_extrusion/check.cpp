@@ -104,7 +104,7 @@ class ColdExtrusion : public Check {
     if (!stated && *flow >= flow_c_) return;
     flow_c_ = *flow;
     flow_from_ = flow.from;
-    material_ = filament_.material.known() ? *filament_.material : std::string();
+    if (stated && filament_.material.known()) material_ = *filament_.material;
   }
 
   void on_event(const Event& event) {
@@ -128,7 +128,8 @@ class ColdExtrusion : public Check {
       case EventKind::wait_for_heat:
       case EventKind::pause:
       case EventKind::filament_change:
-      case EventKind::probing:  // takes minutes that are not in the job's time
+      case EventKind::probing:      // takes minutes that are not in the job's time
+      case EventKind::extruder_on:  // many machines that have M101 wait for the heat with it
         return true;
       case EventKind::tool_change:  // many machines wait for a tool that is taken up in the middle of a print
         return any_bead_;
@@ -252,25 +253,23 @@ class ColdExtrusion : public Check {
   }
 
   std::string flow_sentence() const {
-    if (material_.empty()) return fmt::format(" No common filament flows below {:g} °C.", flow_c_);
-    return fmt::format(" The material, {}, does not flow below {:g} °C.", material_, flow_c_);
+    if (material_.empty()) return fmt::format(" No common filament can be printed below {:g} °C.", flow_c_);
+    return fmt::format(" The material stated, {}, does not flow below {:g} °C.", material_, flow_c_);
   }
 
   std::string remedy(Cause cause, std::uint8_t tool, const Cold& cold) const {
+    if (cause == Cause::switched_off)
+      return fmt::format("Take the command at line {} out, or move it behind the last bead.", cold.set_line);
     const std::string of_tool = several_tools_ ? fmt::format("T{} ", tool) : std::string();
-    std::string range = "the temperature that the filament's maker gives";
-    if (filament_.nozzle_c.known() && filament_.material.known())
+    std::string range = "what the filament's maker gives";
+    if (!material_.empty() && filament_.nozzle_c.known())
       range = fmt::format("{:g} to {:g} °C for {}", filament_.nozzle_c.value->low, filament_.nozzle_c.value->high,
-                          *filament_.material);
-    const std::string where =
-        cause == Cause::switched_off
-            ? fmt::format("Take the command at line {} out, or move it behind the last bead", cold.set_line)
-            : fmt::format("Put `M109 {}S…` before line {}", of_tool, cold.places.first_line());
+                          material_);
     return fmt::format(
-        "{}; set {}. A paste that is printed cold needs `filament.flow_temperature_c = {:g}` in the profile. Stay with "
-        "the "
-        "machine while it heats: nozzle and bed burn on contact.",
-        where, range, room_c_);
+        "Put `M109 {}S…` before line {}, with {}. Stay with the machine while it heats: nozzle and bed burn on "
+        "contact. A "
+        "paste that is printed cold needs `filament.flow_temperature_c = {:g}` in the profile.",
+        of_tool, cold.places.first_line(), range, room_c_);
   }
 
   std::string name_;

@@ -161,16 +161,21 @@ class UnreadLine : public Check {
     finding.severity = matters ? Severity::warning : Severity::note;
     finding.what = count == 1 ? std::string(kind.one) : fmt::format("{} {}", count, kind.many);
     finding.what += ": " + examples(group) + ".";
-    finding.why =
-        matters
-            ? "A motion or a set point is lost or in doubt with it. A printer may refuse it, leave it out or take "
-              "it for something else: the head goes elsewhere, or a heater is not set."
-            : "What it says is left out here as a printer would leave it out. Places and temperatures do not depend "
-              "on it.";
+    finding.why = why(kind, matters);
     finding.remedy = fmt::format("{} (line {}).", kind.remedy, group.places.first_line());
     finding.key = fmt::format("{}{}", kind.key, matters ? ", motion or heater" : "");
     finding.places = group.places;
     return finding;
+  }
+
+  static std::string why(const Kind& kind, bool matters) {
+    if (matters)
+      return "A motion or a set point is lost or in doubt with it. A printer may refuse it, leave it out or take it "
+             "for "
+             "something else: the head goes elsewhere, or a heater is not set.";
+    if (&kind == &kinds[repeated_word] || &kind == &kinds[repeated_command])
+      return "Only one of the two can be meant, and a printer may take the one that was left out here.";
+    return "What it says is left out here as a printer would leave it out. No place and no temperature depends on it.";
   }
 
   static std::string examples(const Group& group) {
