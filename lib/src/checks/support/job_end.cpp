@@ -35,7 +35,7 @@ void JobEnd::on_event(const Event& event) {
 
 void JobEnd::on_move(const Move& move) {
   if (!laying_.lays(move)) {
-    if (is_away(move.to_mm)) after_.moved_away = true;
+    if (after_.moved_away_line == 0 && is_away(move.to_mm)) after_.moved_away_line = move.line;
     return;
   }
   has_beads_ = true;
@@ -56,9 +56,11 @@ bool JobEnd::is_away(const Point& point) const {
   return point.x < low_.x || point.x > high_.x || point.y < low_.y || point.y > high_.y;
 }
 
-bool JobEnd::stops_at_part(const Settings& at_end) const {
-  if (!has_beads_ || after_.hidden || after_.end_command || after_.moved_away) return false;
-  return any_heater_on(at_end);
+bool JobEnd::stops_at_part(const JobSummary& job) const {
+  if (!has_beads_ || after_.hidden || after_.end_command || !any_heater_on(job.settings)) return false;
+  // `X1` may be what is left of `X113.4`: where a line was cut short nobody knows where it meant to go.
+  const bool may_be_half = job.ends_inside_line && after_.moved_away_line == job.figures.lines;
+  return after_.moved_away_line == 0 || may_be_half;
 }
 
 bool any_heater_on(const Settings& settings) {

@@ -33,13 +33,13 @@ class JobEnd {
   bool is_hidden() const { return after_.hidden; }
 
   /// The job stops at its part: heaters on, nobody parked the head, switched anything off or ended the program.
-  bool stops_at_part(const Settings& at_end) const;
+  bool stops_at_part(const JobSummary& job) const;
 
  private:
   struct After {
     bool hidden = false;
     bool end_command = false;
-    bool moved_away = false;
+    std::uint64_t moved_away_line = 0;  ///< 0: it stayed
   };
 
   void on_event(const Event& event);

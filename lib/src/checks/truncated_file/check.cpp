@@ -28,7 +28,7 @@ class TruncatedFile : public Check {
 
   void on_end(const JobSummary& job, Findings& findings) override {
     const bool cut = cut_line(job) != 0;
-    if (!cut && !end_.stops_at_part(job.settings)) return;
+    if (!cut && !end_.stops_at_part(job)) return;
     Finding finding;
     finding.check = name_;
     finding.severity = Severity::error;

@@ -1,0 +1,16 @@
+; expect: truncated-file error
+; `X1` was `X113.4` before the copy broke off
+G21
+G90
+M82
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G92 E0
+G1 Z0.2 F600
+G1 X100 Y40 F7200
+G1 X120 Y40 E0.7 F1200
+G1 X120 Y60 E1.4
+G1 X1
