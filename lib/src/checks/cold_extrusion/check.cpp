@@ -76,7 +76,7 @@ class ColdExtrusion : public Check {
       : name_(context.name),
         filament_(context.profile.filament),
         room_c_(context.limit("room_c").value),
-        heating_s_(context.limit("heating_s").value),
+        heating_s_(context.limit("heating_s")),
         cooling_s_(context.limit("cooling_s").value) {
     choose_flow(context.limit("flow_c"));
   }
@@ -193,7 +193,7 @@ class ColdExtrusion : public Check {
   void judge_start(std::uint8_t number, double set_c, const Move& move, Findings& findings) {
     const Tool& tool = tools_[number];
     const double passed_s = move.start_s - tool.hot_set_s;
-    if (!tool.was_hot || tool.waited || hidden_ || passed_s >= heating_s_) return;
+    if (!tool.was_hot || tool.waited || hidden_ || passed_s >= heating_s_.value) return;
     Finding finding = base();
     finding.what = fmt::format(
         "The first bead, at line {}, comes {:.0f} s after the nozzle is set to {:g} °C at line {}, and nothing waits "
@@ -206,8 +206,9 @@ class ColdExtrusion : public Check {
         "this finding in the profile and say so.",
         set_c, move.line);
     finding.key = fmt::format("start without a wait, tool {}", number);
-    finding.measured = Measured{.value = passed_s, .limit = heating_s_, .unit = "s", .limit_from = Origin::built_in};
-    finding.places.add(place_of(move, heating_s_ - passed_s));
+    finding.measured =
+        Measured{.value = passed_s, .limit = heating_s_.value, .unit = "s", .limit_from = heating_s_.from};
+    finding.places.add(place_of(move, heating_s_.value - passed_s));
     findings.add(std::move(finding));
   }
 
@@ -275,7 +276,7 @@ class ColdExtrusion : public Check {
   std::string name_;
   FilamentProfile filament_;
   double room_c_;
-  double heating_s_;
+  Limit heating_s_;
   double cooling_s_;
   double flow_c_ = 0;
   Origin flow_from_ = Origin::built_in;

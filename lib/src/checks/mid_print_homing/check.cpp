@@ -98,7 +98,6 @@ class MidPrintHoming : public Check {
     path_mm_ += move.path_mm;
     lowest_mm_ = std::min(lowest_mm_, move.to_mm.z);
     highest_mm_ = std::max(highest_mm_, move.to_mm.z);
-    last_line_ = move.line;
   }
 
   bool part_on_plate() const { return path_mm_ > prime_path_mm_ || highest_mm_ > lowest_mm_ + second_layer_mm_; }
@@ -148,7 +147,6 @@ class MidPrintHoming : public Check {
   double lowest_mm_ = std::numeric_limits<double>::max();
   double highest_mm_ = std::numeric_limits<double>::lowest();
   double bed_c_ = 0;
-  std::uint64_t last_line_ = 0;
   bool may_be_cleared_ = false;
 };
 
