@@ -1,0 +1,67 @@
+#!/usr/bin/env python3
+"""Measures reading and the whole of `check` as ratios to `wc -l` within one run, and peak memory.
+
+    python3 tests/bench/run.py [MEGABYTES [ROUNDS]]      default: 300 MB, 5 rounds
+
+Each round runs every program once, in turn; the ratio given is the median over the rounds, of processor time with one
+thread. Peak memory is what the kernel reports for the process (ru_maxrss).
+"""
+
+import os
+import pathlib
+import statistics
+import subprocess
+import sys
+import tempfile
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+BUILD = ROOT / "build" / "bench"
+COUNTS = 10  # wc is too short to be measured once
+
+
+def build():
+    quiet = {"stdout": subprocess.DEVNULL, "check": True}
+    subprocess.run(["cmake", "-S", ROOT, "-B", BUILD, "-DCMAKE_BUILD_TYPE=Release", "-DBEADWISE_TESTS=OFF",
+                    "-DBEADWISE_BENCH=ON"], **quiet)
+    subprocess.run(["cmake", "--build", BUILD, "-j", str(os.cpu_count())], **quiet)
+
+
+def usage(*command):
+    """Processor seconds and peak KiB of a command; its findings are no failure."""
+    process = subprocess.Popen([str(word) for word in command], stdout=subprocess.DEVNULL)
+    _, status, used = os.wait4(process.pid, 0)
+    if os.waitstatus_to_exitcode(status) not in (0, 1):
+        sys.exit(f"failed: {command}")
+    return used.ru_utime + used.ru_stime, used.ru_maxrss
+
+
+def make(path, *arguments):
+    with open(path, "wb") as out:
+        subprocess.run([BUILD / "tests/bench/bench_make_toolpath", *map(str, arguments)], stdout=out, check=True)
+
+
+def main():
+    megabytes = sys.argv[1] if len(sys.argv) > 1 else "300"
+    rounds = int(sys.argv[2]) if len(sys.argv) > 2 else 5
+    build()
+    read_only = BUILD / "tests/bench/bench_read_only"
+    check = [BUILD / "cli/beadwise", "check", "--threads", "1", "--format", "json"]
+    with tempfile.TemporaryDirectory() as folder:
+        job = pathlib.Path(folder) / "job.gcode"
+        make(job, megabytes)
+        print(f"{job.stat().st_size} bytes; {rounds} rounds; processor time, one thread")
+        ratios = {}
+        for _ in range(rounds):
+            base = sum(usage("wc", "-l", job)[0] for _ in range(COUNTS)) / COUNTS
+            for what in ("parse", "machine", "beads"):
+                ratios.setdefault(what, []).append(usage(read_only, what, job)[0] / base)
+            ratios.setdefault("check", []).append(usage(*check, job)[0] / base)
+        for what, values in ratios.items():
+            print(f"{what:10} {statistics.median(values):6.1f} times wc -l "
+                  f"({min(values):.1f} to {max(values):.1f})")
+        for size in (100, 1000):
+            make(job, size)
+            print(f"{size:5} MB job: peak memory {usage(*check, job)[1] / 1024:.1f} MiB")
+
+
+main()
