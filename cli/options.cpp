@@ -97,43 +97,38 @@ CLI::Option* add_repeatable(CLI::App& app, const std::string& name, std::vector<
 }
 
 void add_color(CLI::App& app, Given& given) {
-  app.add_option("--color", given.color, "Colour: auto (on a terminal without NO_COLOR), always, never")
-      ->type_name("WHEN");
+  app.add_option("--color", given.color, "Colour: auto (on a terminal), always, never")->type_name("WHEN");
 }
 
 void add_threads(CLI::App& app, Given& given) {
-  app.add_option("--threads", given.threads, "Threads to work with; as many as there are cores")->type_name("N");
+  app.add_option("--threads", given.threads, "Threads to work with; else as many as cores")->type_name("N");
 }
 
 void add_profile(CLI::App& app, Given& given) {
-  app.add_option("--profile", given.profile, "The profile to use instead of the beadwise.toml near the file")
-      ->type_name("FILE");
-  add_repeatable(app, "--set", given.sets, "A value of the profile, such as machine.liner=true; may be repeated")
-      ->type_name("KEY=VALUE");
+  app.add_option("--profile", given.profile, "Use this profile, not the file's beadwise.toml")->type_name("FILE");
+  add_repeatable(app, "--set", given.sets, "State a value: machine.liner=true; repeatable")->type_name("KEY=VALUE");
 }
 
 void add_files(CLI::App& app, Given& given) {
-  app.add_option("FILE", given.files, "Sliced files, folders of them, or - for standard input")->type_name("");
+  app.add_option("FILE", given.files, "Sliced files, folders; - is standard input")->type_name("")->required();
 }
 
 void add_outs(CLI::App& app, Given& given, const std::string& formats) {
-  app.add_option("--format", given.format, "What to write to standard output: " + formats)->type_name("FORMAT");
-  add_repeatable(app, "--out", given.outs, "Write this format to a file, too; may be repeated")
-      ->type_name("FORMAT=FILE");
+  app.add_option("--format", given.format, "On standard output: " + formats)->type_name("FORMAT");
+  add_repeatable(app, "--out", given.outs, "Write this to a file, too; repeatable")->type_name("FORMAT=FILE");
 }
 
 void add_check(CLI::App& app, Given& given) {
-  CLI::App* check = app.add_subcommand("check", "Look for everything that may fail, and say what to change");
+  CLI::App* check = app.add_subcommand("check", "Find what will fail; say what to change");
   add_files(*check, given);
   add_outs(*check, given, "text, json");
-  check->add_option("--gate", given.gate, "End with 1 from this severity on: error, warning, note, none")
-      ->type_name("SEVERITY");
+  check->add_option("--gate", given.gate, "Status 1 from error, warning, note, or none")->type_name("SEVERITY");
   add_repeatable(*check, "--only", given.only, "Run these checks alone")->delimiter(',')->type_name("CHECK,...");
   add_repeatable(*check, "--skip", given.skip, "Leave these checks out")->delimiter(',')->type_name("CHECK,...");
   add_profile(*check, given);
   add_threads(*check, given);
   add_color(*check, given);
-  check->add_flag("--quiet", given.quiet, "Text: only the verdict and what stands at or above a warning");
+  check->add_flag("--quiet", given.quiet, "The verdict, errors and warnings alone");
   check->footer(std::string("Examples:\n") +
                 "  beadwise check row-label.gcode\n"
                 "  beadwise check --gate warning --out json=report.json plates/\n"
@@ -142,10 +137,10 @@ void add_check(CLI::App& app, Given& given) {
 }
 
 void add_measure(CLI::App& app, Given& given) {
-  CLI::App* measure = app.add_subcommand("measure", "Give the figures of a job, of its layers or of its objects");
+  CLI::App* measure = app.add_subcommand("measure", "Figures of a job, its layers or objects");
   add_files(*measure, given);
   add_outs(*measure, given, "text, json, csv");
-  measure->add_option("--per", given.per, "One row per job, layer or object")->type_name("PART");
+  measure->add_option("--per", given.per, "One row per job, layer, object")->type_name("PART");
   add_profile(*measure, given);
   add_threads(*measure, given);
   add_color(*measure, given);
@@ -156,8 +151,8 @@ void add_measure(CLI::App& app, Given& given) {
 }
 
 void add_explain(CLI::App& app, Given& given) {
-  CLI::App* explain = app.add_subcommand("explain", "Show the page of a check: what, why, limits, remedy, sources");
-  explain->add_option("CHECK", given.check, "The check's name; beadwise checks lists them")->type_name("");
+  CLI::App* explain = app.add_subcommand("explain", "The page of a check: why, limits, remedy");
+  explain->add_option("CHECK", given.check, "Its name; beadwise checks lists them")->type_name("")->required();
   add_color(*explain, given);
   explain->footer("Example:\n  beadwise explain dense-retraction");
 }
@@ -170,23 +165,33 @@ void add_checks(CLI::App& app, Given& given) {
 }
 
 void add_profile_commands(CLI::App& app, Given& given) {
-  CLI::App* profile = app.add_subcommand("profile", "Show or begin a profile: what is known of machine and filament");
+  CLI::App* profile = app.add_subcommand("profile", "What is known of machine and filament");
+  profile->require_subcommand(1);
   profile->footer("Example:\n  beadwise profile show row-label.gcode");
-  CLI::App* show = profile->add_subcommand("show", "Every value in use for a file and where it came from");
-  show->add_option("FILE", given.files, "A sliced file, or - for standard input")->type_name("");
+  CLI::App* show = profile->add_subcommand("show", "Every value in use and where it came from");
+  show->add_option("FILE", given.files, "A sliced file; - is standard input")->type_name("")->required();
   show->add_option("--format", given.format, "text, json")->type_name("FORMAT");
   add_profile(*show, given);
   add_color(*show, given);
   show->footer("Example:\n  beadwise profile show row-label.gcode");
-  CLI::App* create = profile->add_subcommand("new", "A profile to start from, as TOML, with what the file lets guess");
-  create->add_option("--from", given.files, "A sliced file, or - for standard input")
+  CLI::App* create = profile->add_subcommand("new", "A profile to start from, guessed from a file");
+  create->add_option("--from", given.files, "A sliced file; - is standard input")
       ->type_name("FILE")
       ->expected(1)
-      ->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeLast)
+      ->required();
   add_profile(*create, given);
   create->footer("Example:\n  beadwise profile new --from row-label.gcode > beadwise.toml");
   CLI::App* schema = profile->add_subcommand("schema", "The JSON Schema of a profile, for editors");
   schema->footer("Example:\n  beadwise profile schema > beadwise.schema.json");
+}
+
+/// "Commands" above every list of commands.
+void name_the_groups(CLI::App& app) {
+  for (CLI::App* command : app.get_subcommands([](CLI::App*) { return true; })) {
+    command->group("Commands");
+    name_the_groups(*command);
+  }
 }
 
 /// Options of the command in use and those above it, as typed.
@@ -306,16 +311,20 @@ Command command_in(const CLI::App& app) {
 
 std::variant<Options, Answer> parse_options(int argc, const char* const* argv) {
   Given given;
-  CLI::App app("Reads sliced toolpath files before they are printed: what will fail, where, why, and what to change.",
+  CLI::App app("Reads sliced toolpath files before they are printed: what will fail, where,\nwhy, and what to change.",
                "beadwise");
   app.set_version_flag("--version", "beadwise " + std::string(version()), "The program's version");
   app.set_help_flag("--help,-h", "This text");
   app.footer("Example:\n  beadwise check row-label.gcode\n\nMore on a command: beadwise COMMAND --help");
+  app.get_formatter()->label("SUBCOMMAND", "COMMAND");
+  app.get_formatter()->column_width(28);
+  app.require_subcommand(1);
   add_check(app, given);
   add_measure(app, given);
   add_explain(app, given);
   add_checks(app, given);
   add_profile_commands(app, given);
+  name_the_groups(app);
   try {
     app.parse(argc, argv);
   } catch (const CLI::CallForHelp&) {
@@ -324,6 +333,9 @@ std::variant<Options, Answer> parse_options(int argc, const char* const* argv) {
     return Answer{std::string(answer.what()) + '\n'};
   } catch (const CLI::ExtrasError&) {
     refuse_extra(app);
+  } catch (const CLI::RequiredError& error) {
+    complete(options_from(given, command_in(app)));
+    refuse(fmt::format("{} (see {} --help)", error.what(), called(innermost(app))));
   } catch (const CLI::ParseError& error) {
     refuse(fmt::format("{} (see {} --help)", error.what(), called(innermost(app))));
   }

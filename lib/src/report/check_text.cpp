@@ -112,15 +112,21 @@ std::string assumed_in_short(const FileReport& report, const TextStyle& style) {
   return bullet(fmt::format("{}. The reasons: beadwise profile show FILE.", fmt::join(parts, "; ")), style);
 }
 
+/// Values with one reason stand together.
 std::string assumed_in_full(const FileReport& report, const TextStyle& style) {
   std::string out;
-  for (const Assumption& assumption : report.assumptions) {
-    if (by_a_person(assumption)) continue;
-    const std::string because = assumption.because.empty() ? std::string() : ": " + assumption.because;
-    const std::string_view origin = assumption.from == Origin::file ? "from the file" : "built-in";
-    std::string text =
-        hanging("    ", shown(fmt::format("{} ({}){}", stated(assumption), origin, because)), style.width);
-    out += text.erase(0, 2);
+  const std::vector<Assumption>& all = report.assumptions;
+  for (std::size_t first = 0, next = 0; first < all.size(); first = next) {
+    std::vector<std::string> values;
+    const auto same_reason = [&](const Assumption& other) {
+      return other.from == all[first].from && other.because == all[first].because;
+    };
+    for (next = first; next < all.size() && same_reason(all[next]); ++next) values.push_back(stated(all[next]));
+    if (by_a_person(all[first])) continue;
+    const std::string because = all[first].because.empty() ? std::string() : ": " + all[first].because;
+    const std::string_view origin = all[first].from == Origin::file ? "from the file" : "built-in";
+    const std::string text = fmt::format("{} ({}){}", fmt::join(values, "; "), origin, because);
+    out += hanging("    ", shown(text), style.width).substr(2);
   }
   return out;
 }
@@ -158,12 +164,14 @@ std::vector<std::pair<std::string, std::vector<std::string>>> skipped_by_reason(
 
 std::string checked(const FileReport& report, const TextStyle& style) {
   if (report.checks.empty()) return {};
-  const auto silent = std::count_if(report.checks.begin(), report.checks.end(),
-                                    [](const CheckState& state) { return state.ran && state.findings == 0; });
+  const auto silent =
+      static_cast<std::uint64_t>(std::count_if(report.checks.begin(), report.checks.end(), [](const CheckState& state) {
+        return state.ran && state.findings == 0;
+      }));
   std::string out = title("Checked", style);
-  out += bullet(fmt::format("{} ran, {} of them found nothing (beadwise checks lists them).",
-                            counted(checks_run(report), "check"), silent),
-                style);
+  const std::uint64_t ran = checks_run(report);
+  const std::string found = silent == ran ? " and found nothing" : fmt::format("; {} of them found nothing", silent);
+  out += bullet(fmt::format("{} ran{} (beadwise checks lists them).", counted(ran, "check"), found), style);
   for (const auto& [because, names] : skipped_by_reason(report)) {
     const std::string reason = because.empty() ? "" : ": " + because;
     out += bullet("Skipped " + listed(names) + reason, style);

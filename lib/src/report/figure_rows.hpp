@@ -8,12 +8,10 @@
 
 namespace beadwise {
 
-/// One figure as a person and as a table know it.
+/// One figure as a table knows it.
 struct FigureRow {
-  std::string_view key;    ///< the column of a table: "filament_fed_mm"
-  std::string_view label;  ///< "filament fed"
-  std::string_view unit;   ///< "mm"; empty where it is a count
-  std::string value;       ///< digits, the same as in JSON; empty where there is none
+  std::string_view key;  ///< the column: "filament_fed_mm"
+  std::string value;     ///< digits, the same as in JSON; empty where there is none
 };
 
 /// Every figure, in a fixed order, whether there is a value or not.

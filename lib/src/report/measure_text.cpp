@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include "beadwise/report.hpp"
-#include "report/figure_rows.hpp"
 #include "report/paint.hpp"
 #include "report/spoken.hpp"
 #include "report/table.hpp"
@@ -16,15 +15,44 @@ std::string interval(const Interval& range, int decimals) {
   return fmt::format("{} to {}", spoken(range.low, decimals), spoken(range.high, decimals));
 }
 
+std::string with_unit(double value, std::string_view unit) { return fmt::format("{} {}", spoken(value, 2), unit); }
+
+std::string box(const JobFigures& job) {
+  if (!job.bounds_x_mm || !job.bounds_y_mm || !job.bounds_z_mm) return {};
+  return fmt::format("X {}, Y {}, Z {} mm", interval(*job.bounds_x_mm, 2), interval(*job.bounds_y_mm, 2),
+                     interval(*job.bounds_z_mm, 2));
+}
+
+std::string set_points(const std::optional<Interval>& set_c) { return set_c ? interval(*set_c, 1) + " °C" : ""; }
+
+/// Label and value; what is not known has no value.
+std::vector<std::pair<std::string_view, std::string>> told(const JobFigures& job) {
+  return {{"file", fmt::format("{}, {}", counted(job.bytes, "byte"), counted(job.lines, "line"))},
+          {"moves", fmt::format("{}: {} extruding, {} travelling", job.moves, job.extruding_moves, job.travel_moves)},
+          {"layers", std::to_string(job.layers)},
+          {"duration", fmt::format("{} ({})", with_unit(job.duration_s, "s"), spoken_duration(job.duration_s))},
+          {"filament fed", with_unit(job.filament_fed_mm, "mm")},
+          {"filament mass", job.filament_mass_g ? with_unit(*job.filament_mass_g, "g") : ""},
+          {"deposited", with_unit(job.deposited_mm3, "mm³")},
+          {"extruding path", with_unit(job.extruding_path_mm, "mm")},
+          {"travel path", with_unit(job.travel_path_mm, "mm")},
+          {"beads lie within", box(job)},
+          {"peak flow over 0.1 s", with_unit(job.peak_flow_mm3_per_s, "mm³/s")},
+          {"retractions", std::to_string(job.retractions)},
+          {"most gear passes of one point", std::to_string(job.max_gear_passes)},
+          {"nozzle set to", set_points(job.nozzle_c)},
+          {"bed set to", set_points(job.bed_c)},
+          {"head path", with_unit(job.head_path_mm, "mm")},
+          {"head reversals", fmt::format("X {}, Y {}", job.head_reversals_x, job.head_reversals_y)}};
+}
+
 std::string whole_job(const JobFigures& job, const TextStyle& style) {
   std::string out;
-  for (const FigureRow& row : figure_rows(job)) {
-    if (row.value.empty()) continue;
-    std::string value = row.value;
-    if (value.size() > 2 && value.ends_with(".0")) value.resize(value.size() - 2);
-    if (!row.unit.empty()) value += fmt::format(" {}", row.unit);
-    if (row.key == "duration_s") value += fmt::format(" ({})", spoken_duration(job.duration_s));
-    out += fmt::format("  {}  {}\n", painted(left_aligned(row.label, 30), Tone::faint, style.color), value);
+  for (const auto& [label, value] : told(job)) {
+    if (value.empty()) continue;
+    const std::string plain = "  " + left_aligned(label, 31);
+    std::string line = hanging(plain, value, style.width);
+    out += line.replace(0, plain.size(), painted(plain, Tone::faint, style.color));
   }
   return out;
 }

@@ -86,6 +86,38 @@ bool turns_direction(std::uint32_t code) {
   return (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
 }
 
+constexpr std::array<std::string_view, 12> units = {"mm",    "mm²", "mm³", "mm/s", "mm³/s", "mm/s²",
+                                                    "mm²/s", "m",   "s",   "°C",   "g",     "%"};
+
+bool is_unit(std::string_view word) {
+  word = word.substr(0, word.find_last_not_of(".,:;)") + 1);
+  return std::find(units.begin(), units.end(), word) != units.end();
+}
+
+bool is_digit(char letter) { return letter >= '0' && letter <= '9'; }
+
+/// A number and its unit stay together, and so do an axis and its coordinate.
+bool belong_together(std::string_view word, std::string_view next) {
+  if (word.empty() || next.empty()) return false;
+  const bool axis = word.size() == 1 && word[0] >= 'X' && word[0] <= 'Z';
+  if (axis) return is_digit(next[0]) || next[0] == '-';
+  return is_digit(word.back()) && is_unit(next);
+}
+
+/// The first word of a text that begins with one, with what must not be parted from it.
+std::string_view first_word(std::string_view text) {
+  std::size_t end = std::min(text.find(' '), text.size());
+  std::size_t start = 0;
+  while (end < text.size()) {
+    const std::string_view rest = text.substr(end + 1);
+    const std::string_view next = rest.substr(0, rest.find(' '));
+    if (!belong_together(text.substr(start, end - start), next)) break;
+    start = end + 1;
+    end = start + next.size();
+  }
+  return text.substr(0, end);
+}
+
 }  // namespace
 
 std::size_t columns_of(std::string_view text) {
@@ -130,7 +162,7 @@ std::vector<std::string> wrapped(std::string_view text, std::size_t given_width)
     const std::size_t start = std::min(text.find_first_not_of(' '), text.size());
     text.remove_prefix(start);
     if (text.empty()) break;
-    std::string_view word = text.substr(0, text.find(' '));
+    std::string_view word = first_word(text);
     text.remove_prefix(word.size());
     const std::size_t word_columns = columns_of(word);
     if (columns > 0 && columns + 1 + word_columns > width) finish_line();

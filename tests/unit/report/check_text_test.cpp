@@ -65,9 +65,20 @@ TEST_CASE("what was assumed is told with the way to say otherwise, what was stat
   CHECK_FALSE(has(text, "machine.liner"));
 }
 
+TEST_CASE("values assumed for one reason stand together") {
+  FileReport report = sample_report();
+  const std::string because = "The beads are plausible so.";
+  report.assumptions = {{"machine.nozzle_diameter_mm", 0.4, Origin::file, because},
+                        {"machine.e_unit", std::string("mm"), Origin::file, because},
+                        {"machine.drive", std::string("direct"), Origin::file, "The retractions are short."}};
+  const std::string text = text_of(report);
+  CHECK(has(text, "  machine.nozzle_diameter_mm = 0.4; machine.e_unit = \"mm\" (from the file):"));
+  CHECK(has(text, "  machine.drive = \"direct\" (from the file): The retractions are short.\n"));
+}
+
 TEST_CASE("what was checked and what was skipped stands at the end") {
   const std::string text = text_of(sample_report());
-  CHECK(has(text, "2 checks ran, 1 of them found nothing"));
+  CHECK(has(text, "2 checks ran; 1 of them found nothing"));
   CHECK(has(text, "Skipped short-spool: nobody stated how much filament is left\n"));
 }
 
@@ -75,8 +86,9 @@ TEST_CASE("a clean file takes less than a screen, however much was assumed") {
   FileReport report = clean_report();
   for (int i = 0; i < 12; ++i) {
     report.assumptions.push_back({"machine.tube_length_mm", 400.0, Origin::built_in,
-                                  "A long reason that goes on about where the number comes from, and then some more of "
-                                  "it, so that it takes several lines of a terminal."});
+                                  "Reason " + std::to_string(i) +
+                                      " goes on about where the number comes from, and then some more of "
+                                      "it, so that it takes several lines of a terminal."});
   }
   const std::string text = text_of(report);
   CHECK(has(text, "Nothing found by the 2 checks that ran."));

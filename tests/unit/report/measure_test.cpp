@@ -79,8 +79,8 @@ TEST_CASE("measure as JSON has the parts that were asked for") {
 TEST_CASE("measure as text tells figures with units and leaves out what is not known") {
   const FileReport report = report_with_parts();
   const std::string text = measure_as_text(std::span(&report, 1), Per::job, {});
-  CHECK(text.find("  filament fed                    3420.5 mm\n") != std::string::npos);
-  CHECK(text.find("  duration                        4325 s (1 h 12 min)\n") != std::string::npos);
+  CHECK(text.find("  filament fed                   3420.5 mm\n") != std::string::npos);
+  CHECK(text.find("  duration                       4325 s (1 h 12 min)\n") != std::string::npos);
   CHECK(text.find("bed set") == std::string::npos);
   const std::string layers = measure_as_text(std::span(&report, 1), Per::layer, {});
   CHECK(layers.find("12.3") != std::string::npos);

@@ -19,6 +19,13 @@ TEST_CASE("lines break at blanks, and inside a word only where it is longer than
         std::vector<std::string>{"a", std::string(20, 'x'), std::string(20, 'x'), "xxxxx"});
 }
 
+TEST_CASE("a number and its unit stay on one line, an axis and its coordinate too") {
+  CHECK(wrapped("the flow rises to 14.6 mm³/s, then", 20) ==
+        std::vector<std::string>{"the flow rises to", "14.6 mm³/s, then"});
+  CHECK(wrapped("it reaches as far as Z -6.5 mm", 23) == std::vector<std::string>{"it reaches as far as", "Z -6.5 mm"});
+  CHECK(wrapped("one of all layers 12 to 14", 20) == std::vector<std::string>{"one of all layers 12", "to 14"});
+}
+
 TEST_CASE("a letter of several bytes is never cut") {
   std::string word;
   for (int i = 0; i < 50; ++i) word += "ü";
