@@ -391,11 +391,8 @@ bool Machine::run_g(const Line& line, const Words& words, int tenths) {
       return true;
     case 921:
     case 922:
-      // The machine's own coordinates hold again (NISTIR 6556, section 3.5.18).
-      state_.at_mm = {state_.at_mm.x + state_.offset_mm[0], state_.at_mm.y + state_.offset_mm[1],
-                      state_.at_mm.z + state_.offset_mm[2]};
-      state_.offset_mm = {};
-      event(EventKind::origin_set, line).text = "XYZ";
+    case 923:
+      shift_origin(line, tenths);
       return true;
     default:
       return false;
@@ -613,6 +610,18 @@ void Machine::set_origin(const Line& line, const Words& words) {
     state_.offset_mm[i] += *at[i] - value;
     *at[i] = value;
   }
+}
+
+// G92.1 takes the offsets back for good, G92.2 for a while, until G92.3 (NISTIR 6556, section 3.5.18).
+void Machine::shift_origin(const Line& line, int tenths) {
+  const std::array<double, 3> wanted = tenths == 923 ? state_.saved_offset_mm : std::array<double, 3>{};
+  if (tenths == 921) state_.saved_offset_mm = {};
+  if (tenths == 922) state_.saved_offset_mm = state_.offset_mm;
+  state_.at_mm.x += state_.offset_mm[0] - wanted[0];
+  state_.at_mm.y += state_.offset_mm[1] - wanted[1];
+  state_.at_mm.z += state_.offset_mm[2] - wanted[2];
+  state_.offset_mm = wanted;
+  event(EventKind::origin_set, line).text = "XYZ";
 }
 
 void Machine::dwell(const Line& line, const Words& words) {

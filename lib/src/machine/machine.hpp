@@ -70,6 +70,7 @@ class Machine {
   void set_nozzle(const Line& line, int tool, double celsius, bool waits);
   void set_bed(const Line& line, double celsius, bool waits);
   void set_origin(const Line& line, const Words& words);
+  void shift_origin(const Line& line, int tenths);
   void home(const Line& line, const Words& words);
   void dwell(const Line& line, const Words& words);
   void pull_by_firmware(const Line& line);

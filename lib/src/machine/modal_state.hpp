@@ -13,14 +13,15 @@ namespace beadwise {
 struct ModalState {
   static constexpr double inch_mm = 25.4;  // exact: international yard and pound agreement of 1959
 
-  Point at_mm;                        ///< as the program counts
-  std::array<double, 3> offset_mm{};  ///< of G92: machine = program + offset
-  double e = 0;                       ///< the E register, in mm or mm³ as the file counts
-  double feedrate_mm_per_s = 0;       ///< before M220; 0 until the file gives one
-  double speed_factor = 1;            ///< M220
-  double flow_factor = 1;             ///< M221
-  double volume_diameter_mm = 0;      ///< M200: filament diameter where E is a volume, else 0
-  int motion = -1;                    ///< 0 to 3; -1 until the file gives one
+  Point at_mm;                              ///< as the program counts
+  std::array<double, 3> offset_mm{};        ///< of G92: machine = program + offset
+  std::array<double, 3> saved_offset_mm{};  ///< by G92.2, for G92.3
+  double e = 0;                             ///< the E register, in mm or mm³ as the file counts
+  double feedrate_mm_per_s = 0;             ///< before M220; 0 until the file gives one
+  double speed_factor = 1;                  ///< M220
+  double flow_factor = 1;                   ///< M221
+  double volume_diameter_mm = 0;            ///< M200: filament diameter where E is a volume, else 0
+  int motion = -1;                          ///< 0 to 3; -1 until the file gives one
   std::uint8_t plane = 17;
   bool inches = false;
   bool relative = false;

@@ -68,6 +68,9 @@ TEST_CASE("G92 sets what is named, or all; it moves nothing") {
   CHECK(near(bare.batch.moves[1].filament_mm, 1, 1e-12));
   // Section 3.5.18: G92.1 takes the offsets back.
   CHECK(near(last_move("G1 X4 F600\nG92 X0\nG92.1\nG1 X5\n").path_mm, 1, 1e-12));
+  // G92.2 does so for a while: G92.3 brings them back.
+  CHECK(near(last_move("G1 X4 F600\nG92 X0\nG92.2\nG92.3\nG1 X5\n").path_mm, 5, 1e-12));
+  CHECK(near(last_move("G1 X4 F600\nG92 X0\nG92.2\nG1 X5\n").path_mm, 1, 1e-12));
 }
 
 TEST_CASE("G28 sets the named axes to 0, all where none is named, and adds no path") {
