@@ -334,6 +334,7 @@ std::variant<Options, Answer> parse_options(int argc, const char* const* argv) {
   } catch (const CLI::ExtrasError&) {
     refuse_extra(app);
   } catch (const CLI::RequiredError& error) {
+    if (!app.remaining(true).empty()) refuse_extra(app);
     complete(options_from(given, command_in(app)));
     refuse(fmt::format("{} (see {} --help)", error.what(), called(innermost(app))));
   } catch (const CLI::ParseError& error) {

@@ -90,11 +90,25 @@ TEST_CASE("a clean file takes less than a screen, however much was assumed") {
                                       " goes on about where the number comes from, and then some more of "
                                       "it, so that it takes several lines of a terminal."});
   }
+  report.unseen = std::vector<std::string>(
+      5, "`START` on line 3 is a macro of the machine: what it heats, homes, moves or ends is not in the file.");
+  for (int i = 0; i < 20; ++i) report.unknown.push_back({"SOME_LONG_COMMAND_" + std::to_string(i), 1000});
+  for (int i = 0; i < 5; ++i) {
+    report.checks.push_back({"check-" + std::to_string(i), false, "A reason of its own, " + std::to_string(i), 0});
+  }
   const std::string text = text_of(report);
+  CHECK(has(text, "And 4 more"));
   CHECK(has(text, "Nothing found by the 2 checks that ran."));
   CHECK(lines_of(text).size() < 24);
   CHECK(has(text, "machine.tube_length_mm = 400"));
   CHECK(has(text, "beadwise profile show"));
+}
+
+TEST_CASE("what was passed over is named once") {
+  FileReport report = sample_report();
+  report.unseen = {"`START` on line 3 is a macro of the machine."};
+  report.unknown = {{"M862.3", 2}, {"START", 1}, {"M105", 1}};
+  CHECK(has(text_of(report), "  Commands passed over: M862.3 (2 times) and M105.\n"));
 }
 
 TEST_CASE("no line is wider than the terminal") {
