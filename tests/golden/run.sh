@@ -12,6 +12,11 @@ trap 'rm -rf "$work"' EXIT
 unset NO_COLOR
 passed=0
 failed=0
+# The reports are what is looked at here. With the checks named, a new check changes none of them; that the plates hold
+# against all checks is tested elsewhere.
+only=unread-line,bad-checksum,truncated-file,not-a-print,wrong-machine,implausible-bead,broken-arc,unhomed-move
+only+=,mid-print-homing,outside-build-volume,cold-extrusion,heater-left-on,temperature-out-of-range,liner-overheat
+only+=,dense-retraction
 
 # compare NAME: the report in $work/NAME against the approved one.
 compare() {
@@ -37,7 +42,7 @@ cd "$source_dir/examples/plates" || exit 1
 while read -r plate; do
   stem=$(echo "${plate#./}" | sed 's/\.gcode$//; s|/|.|g')
   for format in text json; do
-    "$beadwise" check --gate none --format "$format" "${plate#./}" >"$work/$stem.$format" 2>"$work/err"
+    "$beadwise" check --gate none --only "$only" --format "$format" "${plate#./}" >"$work/$stem.$format" 2>"$work/err"
     status=$?
     if [ "$status" -ne 0 ] || [ -s "$work/err" ]; then
       failed=$((failed + 1))
@@ -48,7 +53,7 @@ while read -r plate; do
   done
 done < <(find . -name '*.gcode' | LC_ALL=C sort)
 
-"$beadwise" check --gate none row_label.gcode crate_tag_heater_left_on.gcode crate_tag_not_homed.gcode >"$work/several.text"
+"$beadwise" check --gate none --only "$only" row_label.gcode crate_tag_heater_left_on.gcode crate_tag_not_homed.gcode >"$work/several.text"
 compare several.text
 "$beadwise" measure row_label.gcode >"$work/measure.text"
 compare measure.text

@@ -38,8 +38,8 @@ std::string checks_as_text(std::span<const RegisteredCheck> checks, const TextSt
   for (const RegisteredCheck& check : checks) {
     const Description& description = check.describe();
     const std::string symptoms = fmt::format("{}", fmt::join(names_of(description.symptoms), ", "));
-    const std::string rest = fmt::format("  {}{}{}", fmt::join(names_of(description.severities), ", "),
-                                         symptoms.empty() ? "" : "; seen as ", symptoms);
+    const std::string rest = fmt::format(" ({}){}{}", fmt::join(names_of(description.severities), ", "),
+                                         symptoms.empty() ? "" : ": ", symptoms);
     std::string entry = hanging("", std::string(check.name) + rest, style.width);
     entry.replace(0, check.name.size(), painted(check.name, Tone::strong, style.color));
     out += entry + hanging("    ", shown(summary_of(check)), style.width);
