@@ -62,17 +62,4 @@ std::string measure_as_csv(std::span<const FileReport> reports, Per per) {
   return jobs(reports);
 }
 
-std::string series_as_csv(std::span<const FileReport> reports, Series series) {
-  const std::string unit = series == Series::flow ? "mm3_per_s" : series == Series::core ? "c" : "mm_per_s";
-  std::string out = "file,start_s,step_s,mean_" + unit + ",least_" + unit + ",most_" + unit + '\n';
-  for (const FileReport& report : reports) {
-    for (const SeriesRow& row : report.series) {
-      out += file_columns(report);
-      for (const double value : {row.start_s, row.step_s, row.mean, row.least, row.most}) out += ',' + digits(value);
-      out += '\n';
-    }
-  }
-  return out;
-}
-
 }  // namespace beadwise
