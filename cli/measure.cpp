@@ -8,7 +8,10 @@ namespace beadwise::cli {
 
 namespace {
 
-std::string written_as(Format format, const std::vector<FileReport>& reports, Per per, const TextStyle& style) {
+std::string written_as(Format format, const std::vector<FileReport>& reports, const Options& options,
+                       const TextStyle& style) {
+  if (options.analyse.series != Series::none) return series_as_csv(reports, options.analyse.series);
+  const Per per = options.per;
   if (format == Format::json) return measure_as_json(reports, per);
   if (format == Format::csv) return measure_as_csv(reports, per);
   return measure_as_text(reports, per, style);
@@ -21,9 +24,9 @@ ExitCode run_measure(const Options& options) {
   if (jobs.sources.empty()) return jobs.status;
   const std::vector<FileReport> reports = read_jobs(jobs, options);
   for (const OutFile& out : options.outs) {
-    write_file(out.path, written_as(out.format, reports, options.per, file_style(options)));
+    write_file(out.path, written_as(out.format, reports, options, file_style(options)));
   }
-  write_standard_output(written_as(options.format, reports, options.per, terminal_style(options)));
+  write_standard_output(written_as(options.format, reports, options, terminal_style(options)));
   return worse(jobs.status, reading_status(reports, options));
 }
 

@@ -30,6 +30,7 @@ struct Given {
   std::vector<std::string> outs;
   std::string gate = "error";
   std::string per = "job";
+  std::string series;
   std::string color = "auto";
   std::string threads;
   std::string profile;
@@ -141,13 +142,15 @@ void add_measure(CLI::App& app, Given& given) {
   add_files(*measure, given);
   add_outs(*measure, given, "text, json, csv");
   measure->add_option("--per", given.per, "One row per job, layer, object")->type_name("PART");
+  measure->add_option("--series", given.series, "CSV over time instead: flow, core, speed")->type_name("SERIES");
   add_profile(*measure, given);
   add_threads(*measure, given);
   add_color(*measure, given);
   measure->footer(
       "Examples:\n"
       "  beadwise measure row-label.gcode\n"
-      "  beadwise measure --per layer --format csv row-label.gcode > layers.csv");
+      "  beadwise measure --per layer --format csv row-label.gcode > layers.csv\n"
+      "  beadwise measure --series flow row-label.gcode > flow.csv");
 }
 
 void add_explain(CLI::App& app, Given& given) {
@@ -258,6 +261,13 @@ Options options_from(const Given& given, Command command) {
   options.analyse.run_checks = command == Command::check;
   options.analyse.per_layer = options.per == Per::layer;
   options.analyse.per_object = options.per == Per::object;
+  if (!given.series.empty()) {
+    options.analyse.series =
+        chosen("--series", given.series,
+               Choices<Series>{{"flow", Series::flow}, {"core", Series::core}, {"speed", Series::speed}});
+    if (given.per != "job") refuse("--series and --per are two questions: ask one at a time.");
+    if (options.format == Format::json) refuse("--series writes CSV: leave --format out.");
+  }
   return options;
 }
 

@@ -24,6 +24,7 @@ struct AnalyseOptions {
   bool run_checks = true;                        ///< false for `measure`
   bool per_layer = false;
   bool per_object = false;
+  Series series = Series::none;
   unsigned threads = 0;                          ///< 0: as many as there are cores
   std::size_t block_bytes = 128 * 1024;          ///< of reading; never changes the answer
   /// Called now and then from the thread that reads, with the job's name and the bytes read; may be empty.

@@ -38,6 +38,7 @@ struct JobFigures {
   double head_path_mm = 0;
   std::uint64_t head_reversals_x = 0;
   std::uint64_t head_reversals_y = 0;
+  std::optional<double> core_c_min;  ///< coldest core of filament that left in a bead; none without material or set point
 };
 
 /// The figures of one layer, for `beadwise measure --per layer`.
@@ -58,6 +59,24 @@ struct LayerFigures {
   double travel_path_mm = 0;
   double bead_time_s = 0;    ///< while beads are laid
   double mean_flow_mm3_per_s = 0;  ///< deposited over that time
+  std::optional<double> core_c_min;
+};
+
+/// What `beadwise measure --series` follows over time.
+enum class Series : std::uint8_t {
+  none,
+  flow,   ///< mm³/s, of beads
+  core,   ///< °C, of the filament that leaves
+  speed,  ///< mm/s, of the head
+};
+
+/// One step of a series; its steps are as wide as keeps the series short.
+struct SeriesRow {
+  double start_s = 0;
+  double step_s = 0;
+  double mean = 0;
+  double least = 0;
+  double most = 0;
 };
 
 /// The figures of one object of a plate, for `beadwise measure --per object`.

@@ -49,6 +49,7 @@ struct FileReport {
   std::vector<NamedCount> unknown;     ///< the most frequent first, at most 20
   std::vector<LayerFigures> layers;    ///< where asked for
   std::vector<ObjectFigures> objects;  ///< where asked for
+  std::vector<SeriesRow> series;       ///< where asked for
 
   /// "error", "warning", "note", "clean" or "unreadable".
   std::string_view verdict() const;
@@ -73,6 +74,9 @@ enum class Per : std::uint8_t { job, layer, object };
 std::string measure_as_text(std::span<const FileReport> reports, Per per, const TextStyle& style);
 std::string measure_as_json(std::span<const FileReport> reports, Per per);
 std::string measure_as_csv(std::span<const FileReport> reports, Per per);
+
+/// A series of each job as comma-separated values with a header row.
+std::string series_as_csv(std::span<const FileReport> reports, Series series);
 
 /// A check's page, wrapped for a terminal.
 std::string page_as_text(std::string_view page, const TextStyle& style);

@@ -17,7 +17,9 @@
 #include "model/guess.hpp"
 #include "model/job_nature.hpp"
 #include "model/layer_builder.hpp"
+#include "model/melt_zone.hpp"
 #include "model/object_map.hpp"
+#include "model/time_series.hpp"
 #include "text/block_reader.hpp"
 
 namespace beadwise {
@@ -210,6 +212,7 @@ class Analysis {
         layers_(diameter_mm(), *profile_.machine.e_unit),
         figures_(diameter_mm()) {
     figures_.keep_layers(options.per_layer);
+    if (!options.run_checks) follow_melt();
     for (const RegisteredCheck& registered : all_checks()) start(registered);
     want_layers_ = options.per_layer || options.per_object ||
                    std::any_of(running_.begin(), running_.end(),
@@ -250,8 +253,34 @@ class Analysis {
     running_.push_back(std::move(one));
   }
 
+  void follow_melt() {
+    const std::optional<MeltSetup> setup = melt_setup_from(profile_);
+    if (!setup) return;
+    melt_.emplace(*setup);
+    melt_->keep_layers(options_.per_layer);
+  }
+
+  void record_series(std::span<const MeltSample> melt) {
+    if (options_.series == Series::core) {
+      for (const MeltSample& sample : melt) series_.add_point(sample.time_s, sample.core_c);
+      return;
+    }
+    const bool flow = options_.series == Series::flow;
+    const double filament_mm2 = circle_area_mm2(diameter_mm());
+    for (const Move& move : batch_.moves) {
+      if (move.path_mm <= 0 || (flow && move.kind != MoveKind::bead)) continue;
+      const double factor = flow ? move.filament_mm * filament_mm2 / move.path_mm : 1;
+      for_each_phase(move, [&](double start_s, double duration_s, double first, double last) {
+        series_.add(start_s, duration_s, factor * first, factor * last);
+      });
+    }
+  }
+
   void drain() {
     while (machine_.next(batch_)) {
+      std::span<const MeltSample> melt;
+      if (melt_) melt = melt_->on_moves(batch_);
+      if (options_.series != Series::none) record_series(melt);
       figures_.on_moves(batch_);
       nature_.on_moves(batch_);
       read_past_.on_moves(batch_);
@@ -275,6 +304,7 @@ class Analysis {
     if (profile_.filament.density_g_per_cm3.known())
       summary.figures.filament_mass_g = summary.figures.filament_fed_mm * circle_area_mm2(diameter_mm()) / mm3_per_cm3 *
                                         *profile_.filament.density_g_per_cm3;
+    if (melt_ && melt_->coldest()) summary.figures.core_c_min = melt_->coldest()->core_c;
     summary.settings = machine_.settings();
     summary.end_mm = machine_.position_mm();
     summary.ends_inside_line = lines.ends_inside_line();
@@ -310,8 +340,10 @@ class Analysis {
       report_.layers = figures_.layers();
       for (std::size_t i = 0; i < report_.layers.size() && i < heights_mm_.size(); ++i)
         report_.layers[i].height_mm = heights_mm_[i];
+      if (melt_) add_cores(report_.layers);
     }
     if (options_.per_object) report_.objects = objects_.objects();
+    if (options_.series != Series::none) report_.series = series_.rows();
   }
 
   std::uint64_t hand_over(Running& one, Findings& all) const {
@@ -325,6 +357,14 @@ class Analysis {
     return findings.size();
   }
 
+  void add_cores(std::vector<LayerFigures>& layers) const {
+    auto layer = layers.begin();
+    for (const LayerCore& core : melt_->layers()) {
+      while (layer != layers.end() && layer->layer < core.layer) ++layer;
+      if (layer != layers.end() && layer->layer == core.layer) layer->core_c_min = core.core_c;
+    }
+  }
+
   std::vector<Assumption> assumptions() const;
 
   const AnalyseOptions& options_;
@@ -336,6 +376,8 @@ class Analysis {
   JobNature nature_;
   ReadPast read_past_;
   ObjectMap objects_;
+  std::optional<MeltRecord> melt_;
+  TimeSeries series_;
   std::vector<double> heights_mm_;
   std::vector<Running> running_;
   MoveBatch batch_;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "model/bead_geometry.hpp"
+#include "model/time_series.hpp"
 
 namespace beadwise {
 
@@ -94,15 +95,9 @@ void FigureCounter::count_reversals(const Move& move) {
 void FigureCounter::count_flow(const Move& move) {
   if (move.path_mm <= 0 || move.duration_s <= 0) return;
   const double volume_per_mm = move.filament_mm * filament_area_mm2_ / move.path_mm;
-  const SpeedProfile& speed = move.speed;
-  const double a = speed.acceleration_mm_per_s2;
-  const double up_s = a > 0 ? (speed.peak_mm_per_s - speed.entry_mm_per_s) / a : 0;
-  const double down_s = a > 0 ? (speed.peak_mm_per_s - speed.exit_mm_per_s) / a : 0;
-  const double along_s = std::max(0.0, move.duration_s - up_s - down_s);
-  const double peak = volume_per_mm * speed.peak_mm_per_s;
-  flow_.add(move.start_s, up_s, volume_per_mm * speed.entry_mm_per_s, peak);
-  flow_.add(move.start_s + up_s, along_s, peak, peak);
-  flow_.add(move.start_s + up_s + along_s, down_s, peak, volume_per_mm * speed.exit_mm_per_s);
+  for_each_phase(move, [&](double start_s, double duration_s, double first, double last) {
+    flow_.add(start_s, duration_s, volume_per_mm * first, volume_per_mm * last);
+  });
 }
 
 void FigureCounter::count_in_layer(const Move& move) {

@@ -54,7 +54,8 @@ std::vector<FigureRow> figure_rows(const JobFigures& job) {
           {"filament_mass_g", digits(job.filament_mass_g)},
           {"head_path_mm", digits(job.head_path_mm)},
           {"head_reversals_x", digits(job.head_reversals_x)},
-          {"head_reversals_y", digits(job.head_reversals_y)}};
+          {"head_reversals_y", digits(job.head_reversals_y)},
+          {"core_c_min", digits(job.core_c_min)}};
 }
 
 std::vector<FigureRow> figure_rows(const LayerFigures& layer) {
@@ -73,7 +74,8 @@ std::vector<FigureRow> figure_rows(const LayerFigures& layer) {
           {"extruding_path_mm", digits(layer.extruding_path_mm)},
           {"travel_path_mm", digits(layer.travel_path_mm)},
           {"bead_time_s", digits(layer.bead_time_s)},
-          {"mean_flow_mm3_per_s", digits(layer.mean_flow_mm3_per_s)}};
+          {"mean_flow_mm3_per_s", digits(layer.mean_flow_mm3_per_s)},
+          {"core_c_min", digits(layer.core_c_min)}};
 }
 
 std::vector<FigureRow> figure_rows(const ObjectFigures& object) {

@@ -14,26 +14,29 @@ Json bounds(const JobFigures& job) {
 }  // namespace
 
 Json to_json(const JobFigures& job) {
-  return {{"bytes", job.bytes},
-          {"lines", job.lines},
-          {"moves", job.moves},
-          {"extruding_moves", job.extruding_moves},
-          {"travel_moves", job.travel_moves},
-          {"retractions", job.retractions},
-          {"filament_fed_mm", json_number(job.filament_fed_mm)},
-          {"deposited_mm3", json_number(job.deposited_mm3)},
-          {"extruding_path_mm", json_number(job.extruding_path_mm)},
-          {"travel_path_mm", json_number(job.travel_path_mm)},
-          {"layers", job.layers},
-          {"bounds_mm", bounds(job)},
-          {"duration_s", json_number(job.duration_s)},
-          {"peak_flow_mm3_per_s", json_number(job.peak_flow_mm3_per_s)},
-          {"max_gear_passes", job.max_gear_passes},
-          {"nozzle_c", json_min_max(job.nozzle_c)},
-          {"bed_c", json_min_max(job.bed_c)},
-          {"filament_mass_g", job.filament_mass_g ? json_number(*job.filament_mass_g) : Json(nullptr)},
-          {"head_path_mm", json_number(job.head_path_mm)},
-          {"head_reversals", {{"x", job.head_reversals_x}, {"y", job.head_reversals_y}}}};
+  Json figures = {{"bytes", job.bytes},
+                  {"lines", job.lines},
+                  {"moves", job.moves},
+                  {"extruding_moves", job.extruding_moves},
+                  {"travel_moves", job.travel_moves},
+                  {"retractions", job.retractions},
+                  {"filament_fed_mm", json_number(job.filament_fed_mm)},
+                  {"deposited_mm3", json_number(job.deposited_mm3)},
+                  {"extruding_path_mm", json_number(job.extruding_path_mm)},
+                  {"travel_path_mm", json_number(job.travel_path_mm)},
+                  {"layers", job.layers},
+                  {"bounds_mm", bounds(job)},
+                  {"duration_s", json_number(job.duration_s)},
+                  {"peak_flow_mm3_per_s", json_number(job.peak_flow_mm3_per_s)},
+                  {"max_gear_passes", job.max_gear_passes},
+                  {"nozzle_c", json_min_max(job.nozzle_c)},
+                  {"bed_c", json_min_max(job.bed_c)},
+                  {"filament_mass_g", job.filament_mass_g ? json_number(*job.filament_mass_g) : Json(nullptr)},
+                  {"head_path_mm", json_number(job.head_path_mm)},
+                  {"head_reversals", {{"x", job.head_reversals_x}, {"y", job.head_reversals_y}}}};
+  // Followed by `measure` only.
+  if (job.core_c_min) figures["core_c_min"] = json_number(*job.core_c_min);
+  return figures;
 }
 
 Json to_json(const LayerFigures& layer) {
@@ -52,7 +55,8 @@ Json to_json(const LayerFigures& layer) {
           {"extruding_path_mm", json_number(layer.extruding_path_mm)},
           {"travel_path_mm", json_number(layer.travel_path_mm)},
           {"bead_time_s", json_number(layer.bead_time_s)},
-          {"mean_flow_mm3_per_s", json_number(layer.mean_flow_mm3_per_s)}};
+          {"mean_flow_mm3_per_s", json_number(layer.mean_flow_mm3_per_s)},
+          {"core_c_min", layer.core_c_min ? json_number(*layer.core_c_min) : Json(nullptr)}};
 }
 
 Json to_json(const ObjectFigures& object) {

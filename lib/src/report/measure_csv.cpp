@@ -1,5 +1,6 @@
 #include "beadwise/report.hpp"
 #include "report/figure_rows.hpp"
+#include "report/json_value.hpp"
 #include "report/wrap.hpp"
 
 namespace beadwise {
@@ -60,6 +61,20 @@ std::string measure_as_csv(std::span<const FileReport> reports, Per per) {
   if (per == Per::layer) return parts(reports, &FileReport::layers);
   if (per == Per::object) return parts(reports, &FileReport::objects);
   return jobs(reports);
+}
+
+std::string series_as_csv(std::span<const FileReport> reports, Series series) {
+  const std::string unit = series == Series::flow ? "mm3_per_s" : series == Series::core ? "c" : "mm_per_s";
+  std::string out = "file,start_s,step_s,mean_" + unit + ",least_" + unit + ",most_" + unit + '\n';
+  for (const FileReport& report : reports) {
+    for (const SeriesRow& row : report.series) {
+      out += file_columns(report);
+      for (const double value : {row.start_s, row.step_s, row.mean, row.least, row.most})
+        out += ',' + json_number(value).dump();
+      out += '\n';
+    }
+  }
+  return out;
 }
 
 }  // namespace beadwise

@@ -43,7 +43,9 @@ std::vector<std::pair<std::string_view, std::string>> told(const JobFigures& job
           {"nozzle set to", set_points(job.nozzle_c)},
           {"bed set to", set_points(job.bed_c)},
           {"head path", with_unit(job.head_path_mm, "mm")},
-          {"head reversals", fmt::format("X {}, Y {}", job.head_reversals_x, job.head_reversals_y)}};
+          {"head reversals", fmt::format("X {}, Y {}", job.head_reversals_x, job.head_reversals_y)},
+          {"coldest core",
+           job.core_c_min ? fmt::format("{} °C where it leaves the nozzle", spoken(*job.core_c_min, 1)) : ""}};
 }
 
 std::string whole_job(const JobFigures& job, const TextStyle& style) {
