@@ -1,6 +1,6 @@
 // Reads and parses a job and does nothing else, or follows it with the machine too.
 //
-//   read_only parse|machine|beads FILE
+//   read_only parse|machine|beads|melt FILE
 
 #include <cstdint>
 #include <cstdio>
@@ -9,13 +9,14 @@
 #include "gcode/parse_block.hpp"
 #include "machine/machine.hpp"
 #include "model/layer_builder.hpp"
+#include "model/melt_zone.hpp"
 #include "text/block_reader.hpp"
 
 using namespace beadwise;
 
 int main(int argc, char** argv) {
   if (argc != 3) {
-    std::fputs("usage: read_only parse|machine|beads FILE\n", stderr);
+    std::fputs("usage: read_only parse|machine|beads|melt FILE\n", stderr);
     return 2;
   }
   const std::string_view what = argv[1];
@@ -24,6 +25,8 @@ int main(int argc, char** argv) {
   ParsedBlock parsed;
   Machine machine{MachineSetup{}};
   LayerBuilder layers(1.75, EUnit::mm);
+  // PLA as the built-in materials have it.
+  MeltRecord melt({.diffusivity_mm2_per_s = 0.09, .flow_temperature_c = 142});
   MoveBatch batch;
   std::uint64_t words = 0;
   std::uint64_t moves = 0;
@@ -32,6 +35,7 @@ int main(int argc, char** argv) {
   const auto drain = [&] {
     while (machine.next(batch)) {
       moves += batch.moves.size();
+      if (what == "melt") melt.on_moves(batch);
       if (what == "beads") layers.on_moves(batch, on_layer);
     }
   };
