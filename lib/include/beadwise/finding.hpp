@@ -57,6 +57,8 @@ inline constexpr std::size_t max_places = 20;
 class Places {
  public:
   void add(const Place& place);
+  /// As if every one of `others` were added.
+  void add(const Places& others);
 
   std::uint64_t count() const { return count_; }
   bool empty() const { return count_ == 0; }
@@ -72,6 +74,8 @@ class Places {
   double worst_value() const;
 
  private:
+  void keep(const Place& place);
+
   std::uint64_t count_ = 0;
   std::uint64_t first_line_ = 0;
   std::uint64_t last_line_ = 0;

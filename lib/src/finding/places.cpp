@@ -54,6 +54,26 @@ void Places::add(const Place& given) {
     }
     has_box_ = true;
   }
+  keep(place);
+}
+
+void Places::add(const Places& others) {
+  count_ += others.count_;
+  widen(first_line_, last_line_, others.first_line_);
+  widen(first_line_, last_line_, others.last_line_);
+  widen(first_layer_, last_layer_, others.first_layer_);
+  widen(first_layer_, last_layer_, others.last_layer_);
+  if (others.has_box_) {
+    for (int axis = 0; axis < 3; ++axis) {
+      low_[axis] = has_box_ ? std::min(low_[axis], others.low_[axis]) : others.low_[axis];
+      high_[axis] = has_box_ ? std::max(high_[axis], others.high_[axis]) : others.high_[axis];
+    }
+    has_box_ = true;
+  }
+  for (const Place& place : std::vector<Place>(others.worst_)) keep(place);
+}
+
+void Places::keep(const Place& place) {
   if (worst_.size() == max_places) {
     if (!worse(place, worst_.front())) return;
     std::pop_heap(worst_.begin(), worst_.end(), worse);

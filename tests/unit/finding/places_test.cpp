@@ -97,3 +97,31 @@ TEST_CASE("a position or a value that is no number spoils nothing") {
   CHECK_FALSE(places.worst().back().has_position);
   CHECK(places.worst_value() == -3);
 }
+
+TEST_CASE("places added together are as if each had been added") {
+  Places all;
+  Places halves[2];
+  for (std::uint64_t line = 1; line <= 60; ++line) {
+    Place place = at_line(line, static_cast<double>(line * 7 % 60));
+    place.layer = static_cast<std::uint32_t>(line / 10);
+    place.has_position = line % 3 == 0;
+    place.x_mm = static_cast<double>(line);
+    all.add(place);
+    halves[line % 2].add(place);
+  }
+  Places together;
+  together.add(halves[1]);
+  together.add(halves[0]);
+  together.add(Places{});
+  CHECK(together.count() == 60);
+  CHECK(together.first_line() == all.first_line());
+  CHECK(together.last_line() == all.last_line());
+  CHECK(together.first_layer() == all.first_layer());
+  CHECK(together.last_layer() == all.last_layer());
+  CHECK(together.low(0) == all.low(0));
+  CHECK(together.high(0) == all.high(0));
+  const std::vector<Place> expected = all.worst();
+  const std::vector<Place> found = together.worst();
+  REQUIRE(found.size() == expected.size());
+  for (std::size_t i = 0; i < found.size(); ++i) CHECK(found[i].line == expected[i].line);
+}
