@@ -87,7 +87,7 @@ std::string findings_in_full(const FileReport& report, const TextStyle& style) {
 }
 
 std::string one_file(const FileReport& report, const TextStyle& style) {
-  const std::string top = head(report, "", style) + findings_in_full(report, style);
+  std::string top = head(report, "", style) + findings_in_full(report, style);
   if (style.quiet) return top;
   const bool must_fit = report.findings.empty() && !report.failure;
   std::string out;

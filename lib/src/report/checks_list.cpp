@@ -15,6 +15,7 @@ constexpr int schema_version = 1;
 template <class Values>
 std::vector<std::string> names_of(const Values& values) {
   std::vector<std::string> names;
+  names.reserve(values.size());
   for (const auto value : values) names.emplace_back(to_string(value));
   return names;
 }

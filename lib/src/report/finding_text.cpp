@@ -56,13 +56,9 @@ std::string limit_of(const Finding& finding) {
 
 std::string told(const Place& place) {
   std::vector<std::string> parts;
-  if (place.layer > 0) {
-    const std::string height = place.has_position ? fmt::format(" (Z {})", spoken(place.z_mm, 2)) : std::string();
-    parts.push_back(fmt::format("layer {}{}", place.layer, height));
-  }
+  if (place.layer > 0) parts.push_back(fmt::format("layer {}", place.layer));
   if (place.has_position) {
-    const std::string height = place.layer > 0 ? std::string() : fmt::format(" Z {}", spoken(place.z_mm, 2));
-    parts.push_back(fmt::format("X {} Y {}{}", spoken(place.x_mm, 1), spoken(place.y_mm, 1), height));
+    parts.push_back(fmt::format("X {} Y {} Z {}", spoken(place.x_mm, 1), spoken(place.y_mm, 1), spoken(place.z_mm, 2)));
   }
   if (place.line > 0) parts.push_back(fmt::format("line {}", place.line));
   return fmt::format("{}", fmt::join(parts, ", "));

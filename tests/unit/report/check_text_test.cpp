@@ -50,7 +50,7 @@ TEST_CASE("a finding tells what, why, what to do and where") {
       has(text, "   What   One stretch of filament passes the drive gear 131 times on layers 12\n          to 14.\n"));
   CHECK(has(text, "   Why    The gear grinds"));
   CHECK(has(text, "   Do     Join the travels"));
-  CHECK(has(text, "   Where  layer 12 (Z 2.4), X 12.1 Y 5.5, line 1203: 131 passes\n"));
+  CHECK(has(text, "   Where  layer 12, X 12.1 Y 5.5 Z 2.4, line 1203: 131 passes\n"));
   CHECK(has(text, "          48 places in all: layers 12 to 14, lines 1203 to 1250\n"));
   CHECK(has(text, "   Limit  100 passes (built-in); here 131\n"));
   CHECK_FALSE(has(text, "line 1206:"));  // the three worst are told
