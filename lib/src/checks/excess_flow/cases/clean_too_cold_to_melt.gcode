@@ -1,0 +1,20 @@
+; a nozzle that melts nothing is told by cold-extrusion
+; set: filament.material=pla
+; set: machine.melt_zone_mm=20
+M83
+G28
+M140 S60
+M109 S120
+G1 Z0.3 F600
+G1 X110 E16.6301 F1200
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301 F4800
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+M104 S0
+M140 S0

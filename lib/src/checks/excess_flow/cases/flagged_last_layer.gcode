@@ -1,0 +1,24 @@
+; the last layer alone, with lengths as a running total
+; set: filament.material=pla
+; set: machine.melt_zone_mm=20
+M82
+G28
+M140 S60
+M109 S210
+G1 Z0.3 F600
+G1 X110 E16.6301 F1200
+G1 X10 E33.2601
+G1 X110 E49.8902
+G1 X10 E66.5203
+G1 X110 E83.1504 F900
+G1 X10 E99.7804
+G1 X110 E116.41
+G1 X10 E133.041
+G1 Z0.6 F600
+G1 X110 E149.671 F4800
+G1 X10 E166.301
+G1 X110 E182.931
+G1 X10 E199.561
+G1 X110 E216.191 ; expect: excess-flow error
+M104 S0
+M140 S0

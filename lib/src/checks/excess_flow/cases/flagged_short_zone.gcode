@@ -1,0 +1,21 @@
+; a short melt zone, stated: 12 mm heat 13 mm³/s through
+; expect: excess-flow error
+; set: filament.material=pla
+; set: machine.melt_zone_mm=12
+M83
+G28
+M140 S60
+M109 S210
+G1 Z0.3 F600
+G1 X110 E16.6301 F1200
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301 F2400
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+M104 S0
+M140 S0
