@@ -16,7 +16,7 @@
 namespace {
 
 struct Kind {
-  double facet_mm = 0.9;        // length of a curve's facets
+  double facet_mm = 0.9;  // length of a curve's facets
   double fill_spacing_mm = 0.45;
   int islands = 4;
   bool comment_each_line = false;

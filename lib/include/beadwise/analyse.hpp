@@ -25,8 +25,8 @@ struct AnalyseOptions {
   bool per_layer = false;
   bool per_object = false;
   Series series = Series::none;
-  unsigned threads = 0;                          ///< 0: as many as there are cores
-  std::size_t block_bytes = 128 * 1024;          ///< of reading; never changes the answer
+  unsigned threads = 0;                  ///< 0: as many as there are cores
+  std::size_t block_bytes = 128 * 1024;  ///< of reading; never changes the answer
   /// Called now and then from the thread that reads, with the job's name and the bytes read; may be empty.
   std::function<void(const std::string& name, std::uint64_t bytes)> progress;
 };

@@ -22,18 +22,18 @@ struct Box {
 struct Bead {
   Point from_mm;
   Point to_mm;
-  double path_mm = 0;      ///< length of the move, of an arc along the arc
-  double area_mm2 = 0;     ///< cross-section from the filament fed; what an earlier retraction owes is not laid
-  double width_mm = 0;     ///< w = A/h + h (1 − π/4); NaN where E has no plausible reading
-  double start_s = 0;      ///< in the job's time
+  double path_mm = 0;   ///< length of the move, of an arc along the arc
+  double area_mm2 = 0;  ///< cross-section from the filament fed; what an earlier retraction owes is not laid
+  double width_mm = 0;  ///< w = A/h + h (1 − π/4); NaN where E has no plausible reading
+  double start_s = 0;   ///< in the job's time
   std::uint64_t line = 0;
-  float height_mm = 0;     ///< over what lies below, as the layer's beads lie
+  float height_mm = 0;  ///< over what lies below, as the layer's beads lie
   float duration_s = 0;
   float feedrate_mm_per_s = 0;  ///< commanded
-  float filament_mm = 0;   ///< fed forward along it
-  float nozzle_c = 0;      ///< NaN where the file sets none
+  float filament_mm = 0;        ///< fed forward along it
+  float nozzle_c = 0;           ///< NaN where the file sets none
   float fan_ratio = 0;
-  std::int32_t arc = -1;   ///< index into the layer's arcs, -1 for a straight bead
+  std::int32_t arc = -1;  ///< index into the layer's arcs, -1 for a straight bead
   BeadRole role = BeadRole::unknown;
   std::uint8_t tool = 0;
 };
@@ -44,15 +44,15 @@ struct Layer {
   double z_mm = 0;           ///< of the last bead's end
   double height_mm = 0;      ///< over what lies below
   bool spiral = false;
-  bool on_plate = false;     ///< nothing lies below
+  bool on_plate = false;  ///< nothing lies below
   std::vector<Bead> beads;
   std::vector<Arc> arcs;
-  Settings settings;         ///< at its first bead
+  Settings settings;  ///< at its first bead
   Box box_mm;
   std::uint64_t first_line = 0;
   std::uint64_t last_line = 0;
-  double start_s = 0;        ///< when its first bead begins
-  double end_s = 0;          ///< when its last bead ends
+  double start_s = 0;  ///< when its first bead begins
+  double end_s = 0;    ///< when its last bead ends
 };
 
 }  // namespace beadwise

@@ -46,7 +46,7 @@ struct Limit {
 /// What a check is made with; outlives the check.
 struct CheckContext {
   std::string_view name;
-  const Profile& profile;         ///< with what was guessed filled in
+  const Profile& profile;  ///< with what was guessed filled in
   const Description& description;
 
   /// The value in use of a threshold of this check. The key must be one of the description's.
@@ -64,7 +64,7 @@ struct JobSummary {
   /// What the file looks like where it is no material-extrusion print: "a milling program". Only the check
   /// `not-a-print` runs on such a file besides those that judge the text itself.
   std::optional<std::string> not_a_print;
-  bool extruder_switched = false; ///< M101 and M103 start and stop the extruder; E, if any, is no length
+  bool extruder_switched = false;  ///< M101 and M103 start and stop the extruder; E, if any, is no length
 };
 
 /// One risk, looked for in one pass. Override what you need.

@@ -39,7 +39,7 @@ struct Place {
   double y_mm = 0;
   double z_mm = 0;
   bool has_position = false;
-  double value = 0;         ///< in the unit of `Measured`; the larger, the worse
+  double value = 0;  ///< in the unit of `Measured`; the larger, the worse
 };
 
 /// What was measured against which limit.
@@ -92,7 +92,7 @@ struct Finding {
   std::string check;
   Severity severity = Severity::note;
   std::vector<Symptom> symptoms;
-  std::string what;    ///< with this file's figures
+  std::string what;  ///< with this file's figures
   std::string why;
   std::string remedy;  ///< what to do now, with figures
   std::string key;     ///< names the thing found so that a re-sliced file gives the same one; no line numbers in it

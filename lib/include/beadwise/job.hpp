@@ -38,26 +38,27 @@ struct JobFigures {
   double head_path_mm = 0;
   std::uint64_t head_reversals_x = 0;
   std::uint64_t head_reversals_y = 0;
-  std::optional<double> core_c_min;  ///< coldest core of filament that left in a bead; none without material or set point
+  std::optional<double>
+      core_c_min;  ///< coldest core of filament that left in a bead; none without material or set point
 };
 
 /// The figures of one layer, for `beadwise measure --per layer`.
 struct LayerFigures {
-  std::uint32_t layer = 0;   ///< from 1
+  std::uint32_t layer = 0;  ///< from 1
   double z_mm = 0;
   double height_mm = 0;
   double start_s = 0;
-  double duration_s = 0;     ///< from its first bead to the first bead of the next layer, or to the end
+  double duration_s = 0;  ///< from its first bead to the first bead of the next layer, or to the end
   std::uint64_t first_line = 0;
   std::uint64_t last_line = 0;
   std::uint64_t beads = 0;
   std::uint64_t travels = 0;
   std::uint64_t retractions = 0;
-  double filament_mm = 0;    ///< forward along its beads
+  double filament_mm = 0;  ///< forward along its beads
   double deposited_mm3 = 0;
   double extruding_path_mm = 0;
   double travel_path_mm = 0;
-  double bead_time_s = 0;    ///< while beads are laid
+  double bead_time_s = 0;          ///< while beads are laid
   double mean_flow_mm3_per_s = 0;  ///< deposited over that time
   std::optional<double> core_c_min;
 };
@@ -86,7 +87,7 @@ struct ObjectFigures {
   std::uint64_t beads = 0;
   double deposited_mm3 = 0;
   double extruding_path_mm = 0;
-  double bead_time_s = 0;    ///< while its beads are laid
+  double bead_time_s = 0;  ///< while its beads are laid
   std::uint32_t first_layer = 0;
   std::uint32_t last_layer = 0;
 };

@@ -150,17 +150,19 @@ struct KnownCheck {
 /// Where to look for a profile.
 struct ProfileRequest {
   std::optional<std::filesystem::path> file;  ///< `--profile`; no discovery then
-  std::filesystem::path job_folder;           ///< where discovery starts; empty: no discovery (standard input: the current folder)
-  std::vector<std::string> sets;              ///< `--set TABLE.KEY=VALUE`, in order
+  std::filesystem::path
+      job_folder;                 ///< where discovery starts; empty: no discovery (standard input: the current folder)
+  std::vector<std::string> sets;  ///< `--set TABLE.KEY=VALUE`, in order
 };
 
-/// Defaults, then the profile found (with what it `extends`), then `sets`. Throws Error{profile} with file, line, column
-/// and the nearest known key for anything that it does not know, and Error{usage} for a bad `--set`.
+/// Defaults, then the profile found (with what it `extends`), then `sets`. Throws Error{profile} with file, line,
+/// column and the nearest known key for anything that it does not know, and Error{usage} for a bad `--set`.
 Profile load_profile(const ProfileRequest& request, std::span<const KnownCheck> checks);
 
 /// Takes the values of the built-in materials in `names` (at least one) for every filament key that nobody stated:
 /// the first one's numbers, the widest of their ranges. Sets `material` itself only where nobody stated it.
-void choose_material(FilamentProfile& filament, std::span<const std::string> names, Origin from, std::string_view because);
+void choose_material(FilamentProfile& filament, std::span<const std::string> names, Origin from,
+                     std::string_view because);
 
 /// Sets the drive where nobody stated one and, where nobody stated a longest retraction either, the one that machines
 /// with the drive in use are taken to stand.
@@ -178,7 +180,8 @@ struct ProfileValue {
 std::vector<ProfileValue> describe(const Profile& profile);
 
 /// A profile to start from: what was stated, said in the file or guessed from it as TOML with a comment on each origin;
-/// what is built in, follows from another key or is unknown as comments. Loaded for the same job, it gives the same values.
+/// what is built in, follows from another key or is unknown as comments. Loaded for the same job, it gives the same
+/// values.
 std::string profile_as_toml(const Profile& profile);
 
 /// JSON Schema (draft-04, for editors) of a profile.

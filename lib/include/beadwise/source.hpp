@@ -23,7 +23,8 @@ struct Source {
 
 /// The jobs that command-line arguments name: a file stands for itself, `-` for standard input, a folder for every
 /// `*.gcode`, `*.gco`, `*.g` (case-insensitive, also with a further `.gz`) directly in it, in order of name.
-/// Throws Error{usage} for a folder without such files. A file that does not exist is no error here: opening it says so.
+/// Throws Error{usage} for a folder without such files. A file that does not exist is no error here: opening it says
+/// so.
 std::vector<Source> sources_from_arguments(const std::vector<std::string>& arguments);
 
 }  // namespace beadwise

@@ -47,7 +47,7 @@ TEST_CASE("a long job makes no more rows than a short one, and nothing of the to
     highest = std::max(highest, row.most);
   }
   CHECK(near(sum, total, 1e-6 * total));
-  CHECK(near(highest, most, 1e-9));
+  CHECK(near(highest, most, 1e-6));  // times of 50 000 s are exact to 1e-11 s, and slopes reach 2000 per s
 }
 
 TEST_CASE("of a quantity that is known now and then, steps without a value are left out") {
