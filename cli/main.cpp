@@ -17,6 +17,8 @@ ExitCode run(const Options& options) {
       return run_check(options);
     case Command::measure:
       return run_measure(options);
+    case Command::calibrate:
+      return run_calibrate(options);
     case Command::explain:
       return run_explain(options);
     case Command::checks:

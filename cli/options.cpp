@@ -153,6 +153,22 @@ void add_measure(CLI::App& app, Given& given) {
       "  beadwise measure --series flow row-label.gcode > flow.csv");
 }
 
+void add_calibrate(CLI::App& app, Given& given) {
+  CLI::App* calibrate = app.add_subcommand("calibrate", "A machine's own melt zone from measured rows");
+  calibrate->add_option("TABLE", given.files, "Flow and nozzle temperature at slip, CSV; - is standard input")
+      ->type_name("")
+      ->required();
+  add_outs(*calibrate, given, "text, json");
+  add_profile(*calibrate, given);
+  add_color(*calibrate, given);
+  calibrate->add_flag("--quiet", given.quiet, "The values and the piece of a profile alone");
+  calibrate->footer(
+      "A line of the table: flow in mm³/s, then the nozzle temperature in °C at which the\n"
+      "drive began to slip, such as 10,167. docs/calibrate.md tells how to measure it.\n\n"
+      "Example:\n"
+      "  beadwise calibrate --set filament.material=abs slip.csv");
+}
+
 void add_explain(CLI::App& app, Given& given) {
   CLI::App* explain = app.add_subcommand("explain", "The page of a check: why, limits, remedy");
   explain->add_option("CHECK", given.check, "Its name; beadwise checks lists them")->type_name("")->required();
@@ -284,6 +300,11 @@ Options complete(Options options) {
     case Command::measure:
       want_file(options, "beadwise measure");
       break;
+    case Command::calibrate:
+      if (options.files.empty())
+        refuse("beadwise calibrate needs a table of slip, such as: beadwise calibrate slip.csv");
+      if (options.files.size() > 1) refuse("beadwise calibrate takes one table.");
+      break;
     case Command::profile_show:
       want_file(options, "beadwise profile show");
       if (options.files.size() > 1) refuse("beadwise profile show takes one file.");
@@ -306,6 +327,7 @@ Command command_in(const CLI::App& app) {
   const std::string name = called(inner);
   const Choices<Command> commands = {{"beadwise check", Command::check},
                                      {"beadwise measure", Command::measure},
+                                     {"beadwise calibrate", Command::calibrate},
                                      {"beadwise explain", Command::explain},
                                      {"beadwise checks", Command::checks},
                                      {"beadwise profile show", Command::profile_show},
@@ -331,6 +353,7 @@ std::variant<Options, Answer> parse_options(int argc, const char* const* argv) {
   app.require_subcommand(1);
   add_check(app, given);
   add_measure(app, given);
+  add_calibrate(app, given);
   add_explain(app, given);
   add_checks(app, given);
   add_profile_commands(app, given);

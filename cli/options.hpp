@@ -12,7 +12,16 @@
 
 namespace beadwise::cli {
 
-enum class Command : std::uint8_t { check, measure, explain, checks, profile_show, profile_new, profile_schema };
+enum class Command : std::uint8_t {
+  check,
+  measure,
+  calibrate,
+  explain,
+  checks,
+  profile_show,
+  profile_new,
+  profile_schema
+};
 
 enum class Format : std::uint8_t { text, json, csv };
 

@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "beadwise/calibration.hpp"
 #include "beadwise/check.hpp"
 #include "beadwise/finding.hpp"
 #include "beadwise/job.hpp"
@@ -60,6 +61,7 @@ struct TextStyle {
   bool color = false;
   std::size_t width = 80;  ///< columns
   bool quiet = false;      ///< the verdict of each file and what stands at or above a warning, nothing else
+  bool ascii = false;      ///< plots drawn with ASCII alone
 };
 
 /// The report of `check` for a terminal.
@@ -88,5 +90,22 @@ std::string checks_as_json(std::span<const RegisteredCheck> checks);
 /// Every value in use for `file` and where it came from.
 std::string profile_as_text(std::string_view file, std::span<const ProfileValue> values, const TextStyle& style);
 std::string profile_as_json(std::string_view file, std::span<const ProfileValue> values);
+
+/// A fitted melt zone and what is known of the filament that it was measured with.
+struct Calibration {
+  std::string table;  ///< the name of the table
+  MeltZoneFit fit;
+  Setting<std::string> material;          ///< unknown only beside a stated diffusivity
+  Setting<double> diffusivity_mm2_per_s;  ///< always known; parts the length from αL
+
+  /// Length of the melt zone, mm, with the interval of the fit alone: the diffusivity is taken as exact.
+  Estimate melt_zone_mm() const;
+};
+
+/// The fit with its intervals, its rows, a plot and a piece of a profile.
+std::string calibration_as_text(const Calibration& calibration, const TextStyle& style);
+std::string calibration_as_json(const Calibration& calibration);
+/// The piece of a profile alone, TOML.
+std::string calibration_as_toml(const Calibration& calibration);
 
 }  // namespace beadwise
