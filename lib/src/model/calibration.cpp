@@ -7,6 +7,7 @@
 #include <limits>
 #include <numbers>
 #include <optional>
+#include <span>
 #include <unsupported/Eigen/NonLinearOptimization>
 #include <vector>
 
@@ -159,7 +160,7 @@ void want_rows_that_tell(const SlipTable& table) {
   const std::vector<SlipRow>& rows = table.rows;
   if (rows.size() < least_rows) {
     refuse(table, rows.empty() ? 0 : rows.back().line,
-           fmt::format("the table ends after {} of slip; at least {} are needed, five or more are better.",
+           fmt::format("the table has {} of slip; at least {} are needed, five or more are better.",
                        rows.empty()       ? "no row"
                        : rows.size() == 1 ? "one row"
                                           : "two rows",
@@ -186,6 +187,14 @@ void want_rows_that_tell(const SlipTable& table) {
         "up to here the nozzle temperature at slip does not rise with the flow, which a melt zone demands; check the "
         "order of the columns and measure again.");
   }
+}
+
+[[noreturn]] void refuse_as_flat(const SlipTable& table) {
+  refuse(
+      table, table.rows.back().line,
+      "up to here the slip temperature does not rise clearly above the scatter of the rows: they show that the zone is "
+      "long enough for these flows, not how long. Measure at higher flows too, within what the nozzle may be heated "
+      "to.");
 }
 
 [[noreturn]] void refuse_as_open(const SlipTable& table) {
@@ -215,6 +224,21 @@ Eigen::VectorXd solved(const CoreLessFlowTemperature& model, const SlipTable& ta
   return unknowns;
 }
 
+/// The fit as a linear one about its solution.
+struct Linearised {
+  Eigen::VectorXd residuals;
+  Eigen::MatrixXd slopes;
+  Eigen::Matrix2d inverse;  ///< of slopesᵀ slopes: the covariance for a scatter of 1
+};
+
+Linearised linearised(const CoreLessFlowTemperature& model, const Eigen::VectorXd& unknowns) {
+  Linearised at{Eigen::VectorXd(model.values()), Eigen::MatrixXd(model.values(), model.inputs()), {}};
+  model(unknowns, at.residuals);
+  model.df(unknowns, at.slopes);
+  at.inverse = (at.slopes.transpose() * at.slopes).inverse();
+  return at;
+}
+
 double student(double probability, std::size_t degrees) {
   return boost::math::quantile(boost::math::students_t(static_cast<double>(degrees)), probability);
 }
@@ -231,6 +255,19 @@ bool stands_apart(double residual, double leverage, double squares, std::size_t 
   return std::abs(residual) / (scatter * std::sqrt(left)) > student(1 - tail, degrees);
 }
 
+// The fit against a zone without end, in which every core has the nozzle's temperature: F-test of one parameter, which
+// is Student's t squared.
+bool rises_clearly(std::span<const SlipRow> rows, double squares, double reach_c) {
+  double sum = 0;
+  double sum_of_squares = 0;
+  for (const SlipRow& row : rows) {
+    sum += row.nozzle_c - inlet_c;
+    sum_of_squares += (row.nozzle_c - inlet_c) * (row.nozzle_c - inlet_c);
+  }
+  const double endless = sum_of_squares - sum * sum / static_cast<double>(rows.size());
+  return endless - squares > reach_c * reach_c;
+}
+
 std::vector<SlipPoint> curve_of(const CoreLessFlowTemperature& model, std::span<const SlipRow> rows, double alpha_l,
                                 double flow_temperature_c) {
   constexpr int points = 128;
@@ -243,40 +280,45 @@ std::vector<SlipPoint> curve_of(const CoreLessFlowTemperature& model, std::span<
   return curve;
 }
 
+std::vector<FittedRow> rows_of(const CoreLessFlowTemperature& model, std::span<const SlipRow> rows,
+                               const Linearised& at, double alpha_l, double flow_temperature_c) {
+  std::vector<FittedRow> fitted;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const auto k = static_cast<Eigen::Index>(i);
+    const double residual = at.residuals[k];
+    const double leverage = at.slopes.row(k) * at.inverse * at.slopes.row(k).transpose();
+    fitted.push_back({.row = rows[i],
+                      .curve_c = model.slip_c(rows[i].flow_mm3_per_s, alpha_l, flow_temperature_c),
+                      .core_c = residual + flow_temperature_c,
+                      .residual_c = residual,
+                      .stands_apart = stands_apart(residual, leverage, at.residuals.squaredNorm(), rows.size())});
+  }
+  return fitted;
+}
+
 }  // namespace
 
 MeltZoneFit fit_melt_zone(const SlipTable& table) {
   want_rows_that_tell(table);
-  const std::size_t count = table.rows.size();
   const CoreLessFlowTemperature model(table.rows);
   const Eigen::VectorXd unknowns = solved(model, table);
+  const Linearised at = linearised(model, unknowns);
   const double alpha_l = std::exp(unknowns[0]);
-  Eigen::VectorXd residuals(static_cast<Eigen::Index>(count));
-  Eigen::MatrixXd slopes(static_cast<Eigen::Index>(count), 2);
-  model(unknowns, residuals);
-  model.df(unknowns, slopes);
-  const Eigen::Matrix2d inverse = (slopes.transpose() * slopes).inverse();
+  const double squares = at.residuals.squaredNorm();
 
   MeltZoneFit fit;
   fit.inlet_c = inlet_c;
-  fit.degrees_of_freedom = count - 2;
-  fit.scatter_c = std::sqrt(residuals.squaredNorm() / static_cast<double>(count - 2));
-  const double reach = student((1 + confidence) / 2, count - 2) * std::max(fit.scatter_c, reading_scatter_c);
-  fit.alpha_l_mm3_per_s = {alpha_l, alpha_l * reach * std::sqrt(inverse(0, 0))};
-  fit.flow_temperature_c = {unknowns[1], reach * std::sqrt(inverse(1, 1))};
-  fit.correlation = inverse(0, 1) / std::sqrt(inverse(0, 0) * inverse(1, 1));
+  fit.degrees_of_freedom = table.rows.size() - 2;
+  fit.scatter_c = std::sqrt(squares / static_cast<double>(fit.degrees_of_freedom));
+  const double reach_c =
+      student((1 + confidence) / 2, fit.degrees_of_freedom) * std::max(fit.scatter_c, reading_scatter_c);
+  fit.alpha_l_mm3_per_s = {alpha_l, alpha_l * reach_c * std::sqrt(at.inverse(0, 0))};
+  fit.flow_temperature_c = {unknowns[1], reach_c * std::sqrt(at.inverse(1, 1))};
+  fit.correlation = at.inverse(0, 1) / std::sqrt(at.inverse(0, 0) * at.inverse(1, 1));
   const bool settled = fit.alpha_l_mm3_per_s.low() > 0 && fit.flow_temperature_c.low() > inlet_c;
   if (!settled) refuse_as_open(table);
-
-  for (std::size_t i = 0; i < count; ++i) {
-    const auto k = static_cast<Eigen::Index>(i);
-    const double leverage = slopes.row(k) * inverse * slopes.row(k).transpose();
-    fit.rows.push_back({.row = table.rows[i],
-                        .curve_c = model.slip_c(table.rows[i].flow_mm3_per_s, alpha_l, unknowns[1]),
-                        .core_c = residuals[k] + unknowns[1],
-                        .residual_c = residuals[k],
-                        .stands_apart = stands_apart(residuals[k], leverage, residuals.squaredNorm(), count)});
-  }
+  if (!rises_clearly(table.rows, squares, reach_c)) refuse_as_flat(table);
+  fit.rows = rows_of(model, table.rows, at, alpha_l, unknowns[1]);
   fit.curve = curve_of(model, table.rows, alpha_l, unknowns[1]);
   return fit;
 }

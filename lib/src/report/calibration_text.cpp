@@ -18,6 +18,8 @@ namespace {
 // Zones of hot ends that the trade builds; beyond, the flow was in another unit or the material is another one.
 constexpr double shortest_zone_mm = 4;
 constexpr double longest_zone_mm = 80;
+// Three times what the rows of Read et al. 2024, doi 10.1007/s40192-024-00350-w, table 3, scatter by: 3.75 °C.
+constexpr double poor_scatter_c = 11;
 
 std::string fixed(double value, int decimals) {
   const std::string text = fmt::format("{:.{}f}", value, decimals);
@@ -101,6 +103,12 @@ std::string doubts(const Calibration& calibration, const TextStyle& style) {
     out += paragraph(fmt::format("Line {} stands apart from the others, {} °C off: measure it again.", one.row.line,
                                  fixed(one.residual_c, 1)),
                      Tone::warning, style);
+  }
+  if (calibration.fit.scatter_c > poor_scatter_c) {
+    out += paragraph(
+        "The rows follow the curve badly. Was it the melt each time, and not the drive gear, a tangled spool or a "
+        "worn nozzle? Take the values as a first guess.",
+        Tone::warning, style);
   }
   const double zone_mm = calibration.melt_zone_mm().value;
   if (zone_mm < shortest_zone_mm || zone_mm > longest_zone_mm) {
