@@ -13,6 +13,7 @@
 #include "checks/support/extruder_mode.hpp"
 #include "checks/support/in_order.hpp"
 #include "checks/support/melt_basis.hpp"
+#include "checks/support/melt_runs.hpp"
 #include "checks/support/place_of.hpp"
 #include "checks/support/wording.hpp"
 #include "model/melt_zone.hpp"
@@ -61,101 +62,13 @@ namespace {
 
 // Raising a nozzle above it, one has to know what it is lined with: the liner's limit, liner-overheat.
 constexpr double liner_warning_c = 240;
-constexpr std::size_t most_waiting = 64;
-
-/// The place at which a share was largest.
-struct Worst {
-  double share = 0;
-  double residence_s = 0;
-  double nozzle_c = 0;
-  double feedrate_mm_per_s = 0;
-  double area_mm2 = 0;  ///< of the bead's cross-section
-  std::uint32_t layer = 0;
-};
-
-/// Filament on end that was heated for too short a time.
-struct Run {
-  double filament_mm = 0;
-  double begin_s = 0;
-  double end_s = 0;
-  Worst worst;
-  std::vector<Place> waiting;
-};
-
-/// All runs of one tool that are long enough to be told.
-struct Found {
-  std::uint64_t runs = 0;
-  double longest_mm = 0;
-  double filament_mm = 0;
-  double time_s = 0;
-  Worst worst;
-  Places places;
-};
-
-/// Cuts the filament into runs whose residence is below a limit.
-class Runs {
- public:
-  explicit Runs(double least_mm) : least_mm_(least_mm) {}
-
-  bool open() const { return run_.filament_mm > 0; }
-
-  /// A piece that is below the limit in part at least. Residence runs evenly along it.
-  void add(const MeltPiece& piece, double limit_s, const Move& move, const Worst& at, const Place& place) {
-    const bool first_below = piece.first_residence_s < limit_s;
-    const bool last_below = piece.last_residence_s < limit_s;
-    double part = 1;
-    if (first_below != last_below)
-      part = (limit_s - std::min(piece.first_residence_s, piece.last_residence_s)) /
-             std::abs(piece.first_residence_s - piece.last_residence_s);
-    if (!first_below) end();
-    if (!open()) run_.begin_s = std::max(move.start_s, piece.leave_s - move.duration_s * part);
-    run_.filament_mm += piece.filament_mm * part;
-    run_.end_s = piece.leave_s;
-    if (at.share > run_.worst.share) run_.worst = at;
-    remember(place);
-    if (!last_below) end();
-  }
-
-  void end() {
-    if (!open()) return;
-    if (run_.filament_mm >= least_mm_) {
-      ++found_.runs;
-      found_.longest_mm = std::max(found_.longest_mm, run_.filament_mm);
-      found_.filament_mm += run_.filament_mm;
-      found_.time_s += run_.end_s - run_.begin_s;
-      if (run_.worst.share > found_.worst.share) found_.worst = run_.worst;
-      for (const Place& place : run_.waiting) found_.places.add(place);
-    }
-    run_ = {};
-  }
-
-  const Found& found() const { return found_; }
-
- private:
-  /// One place per layer, the last for its end.
-  void remember(const Place& place) {
-    std::vector<Place>& waiting = run_.waiting;
-    const bool same_layer = waiting.size() > 1 && waiting[waiting.size() - 2].layer == place.layer;
-    if (same_layer || waiting.size() >= most_waiting) {
-      const double worst = std::max(waiting.back().value, place.value);
-      waiting.back() = place;
-      waiting.back().value = worst;
-    } else {
-      waiting.push_back(place);
-    }
-  }
-
-  double least_mm_;
-  Run run_;
-  Found found_;
-};
 
 /// What is known of one tool.
 struct Tool {
   std::uint64_t beads = 0;
   double pushed_mm = 0;  ///< drawn into the zone by a push or a prime line, and not out of it yet
-  Runs cold;
-  Runs large_share;
+  MeltRuns cold;
+  MeltRuns large_share;
 };
 
 class ExcessFlow final : public Check {
@@ -190,8 +103,8 @@ class ExcessFlow final : public Check {
     for (auto& [number, tool] : tools_) {
       tool.cold.end();
       tool.large_share.end();
-      const Found& cold = tool.cold.found();
-      const Found& large = tool.large_share.found();
+      const MeltFound& cold = tool.cold.found();
+      const MeltFound& large = tool.large_share.found();
       if (cold.runs > 0)
         findings.add(cold_core(number, cold));
       else if (large.runs > 0)
@@ -242,7 +155,7 @@ class ExcessFlow final : public Check {
   Tool& tool_of(std::uint8_t number) {
     if (last_tool_ != nullptr && last_number_ == number) return *last_tool_;
     const auto [found, is_new] =
-        tools_.try_emplace(number, Tool{0, 0, Runs(least_ratio_ * zone_mm_), Runs(zone_ratio_ * zone_mm_)});
+        tools_.try_emplace(number, Tool{0, 0, MeltRuns(least_ratio_ * zone_mm_), MeltRuns(zone_ratio_ * zone_mm_)});
     last_number_ = number;
     last_tool_ = &found->second;
     return *last_tool_;
@@ -255,7 +168,7 @@ class ExcessFlow final : public Check {
   }
 
   const MeltCandidate& melted(double nozzle_c) const { return soonest_heated(candidates_, nozzle_c); }
-  const MeltSetup& setup_of(const Worst& worst) const { return melted(worst.nozzle_c).setup; }
+  const MeltSetup& setup_of(const MeltWorst& worst) const { return melted(worst.nozzle_c).setup; }
 
   void judge(Tool& tool, const MeltPiece& piece, double nozzle_c, const Move& move) {
     const double least_s = std::min(piece.first_residence_s, piece.last_residence_s);
@@ -265,7 +178,7 @@ class ExcessFlow final : public Check {
       tool.large_share.end();
       return;
     }
-    Worst at;
+    MeltWorst at;
     at.residence_s = std::max(least_s, 1e-9);
     at.share = heating_s_ / at.residence_s;
     at.nozzle_c = nozzle_c;
@@ -273,19 +186,11 @@ class ExcessFlow final : public Check {
     at.area_mm2 = filament_mm2_ * move.filament_mm / move.path_mm;
     at.layer = move.layer;
     const Place place = place_of(move, zone_mm_ * filament_mm2_ / at.residence_s);
-    add(tool.cold, heating_s_, piece, move, at, place);
-    add(tool.large_share, reserve_s_, piece, move, at, place);
+    tool.cold.add(piece, heating_s_, move, at, place);
+    tool.large_share.add(piece, reserve_s_, move, at, place);
   }
 
-  static void add(Runs& runs, double limit_s, const MeltPiece& piece, const Move& move, const Worst& at,
-                  const Place& place) {
-    if (at.residence_s >= limit_s)
-      runs.end();
-    else
-      runs.add(piece, limit_s, move, at, place);
-  }
-
-  Finding cold_core(std::uint8_t tool, const Found& found) const {
+  Finding cold_core(std::uint8_t tool, const MeltFound& found) const {
     const bool long_enough = found.longest_mm >= zone_ratio_ * zone_mm_ * (1 - 1e-9);
     Finding finding = base(tool, "cold core", found, 1);
     finding.severity = long_enough && melt_is_stated(context_.profile) ? Severity::error : Severity::warning;
@@ -302,7 +207,7 @@ class ExcessFlow final : public Check {
     return finding;
   }
 
-  Finding large_share(std::uint8_t tool, const Found& found) const {
+  Finding large_share(std::uint8_t tool, const MeltFound& found) const {
     Finding finding = base(tool, "little reserve", found, share_.value);
     finding.severity = Severity::warning;
     finding.what = flow_sentence(tool, found) + fmt::format(" That is {:.0f} % of it, where {} % leave a reserve.{}",
@@ -316,7 +221,7 @@ class ExcessFlow final : public Check {
     return finding;
   }
 
-  Finding base(std::uint8_t tool, std::string_view what, const Found& found, double share) const {
+  Finding base(std::uint8_t tool, std::string_view what, const MeltFound& found, double share) const {
     Finding finding;
     finding.check = context_.name;
     finding.symptoms = {Symptom::under_extrusion, Symptom::clogging, Symptom::weak_layers};
@@ -331,10 +236,10 @@ class ExcessFlow final : public Check {
     return finding;
   }
 
-  double asked(const Worst& worst) const { return flow_of_residence_mm3_per_s(setup_of(worst), worst.residence_s); }
-  double heated(const Worst& worst) const { return heated_flow_mm3_per_s(setup_of(worst), worst.nozzle_c); }
+  double asked(const MeltWorst& worst) const { return flow_of_residence_mm3_per_s(setup_of(worst), worst.residence_s); }
+  double heated(const MeltWorst& worst) const { return heated_flow_mm3_per_s(setup_of(worst), worst.nozzle_c); }
 
-  std::string flow_sentence(std::uint8_t tool, const Found& found) const {
+  std::string flow_sentence(std::uint8_t tool, const MeltFound& found) const {
     const std::string of_tool = tools_.size() > 1 ? fmt::format(" of tool {}", tool) : std::string();
     return fmt::format(
         "In {}, over {} mm of filament{} ({}), the flow through the melt zone reaches {:.1f} mm³/s; at {} °C its {} mm "
@@ -349,12 +254,12 @@ class ExcessFlow final : public Check {
   }
 
   /// Speed of the worst bead at which a share of the flow that is heated through would leave.
-  double speed_at(const Worst& worst, double share) const {
+  double speed_at(const MeltWorst& worst, double share) const {
     const double slowed = worst.feedrate_mm_per_s * share / worst.share;
     return std::min(slowed, share * heated(worst) / worst.area_mm2);
   }
 
-  std::string speed_remedy(const Worst& worst, bool melts_first) const {
+  std::string speed_remedy(const MeltWorst& worst, bool melts_first) const {
     const double now = worst.feedrate_mm_per_s;
     const double reserve = speed_at(worst, share_.value);
     // Rounded down: the figure itself has to hold.
@@ -370,7 +275,7 @@ class ExcessFlow final : public Check {
   }
 
   /// The set point at which this flow is a share of what is heated through.
-  std::string heat_remedy(const Worst& worst, double share) const {
+  std::string heat_remedy(const MeltWorst& worst, double share) const {
     const double needed_c = nozzle_c_for(setup_of(worst), share * worst.residence_s);
     const double rounded_c = std::ceil(needed_c - 1e-6);
     const Setting<double>& safe = context_.profile.filament.max_safe_c;

@@ -1,0 +1,26 @@
+; outlines at 2 mm³/s, fills at 14: seven times as much, and more than half of the 22 that are heated through
+; expect: flow-step note
+; set: filament.material=pla
+; set: machine.melt_zone_mm=20
+M83
+G28
+M140 S60
+M109 S210
+G1 Z0.3 F600
+G1 X110 E16.6301 F1200
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E4.15752
+G1 X10 E16.6301 F2100
+G1 X110 E4.15752 F1200
+G1 X10 E16.6301 F2100
+G1 X110 E4.15752 F1200
+G1 X10 E16.6301 F2100
+G1 X110 E4.15752 F1200
+G1 X10 E16.6301 F2100
+G1 X110 E4.15752 F1200
+G1 X10 E16.6301 F2100
+G1 X110 E4.15752 F1200
+M104 S0
+M140 S0

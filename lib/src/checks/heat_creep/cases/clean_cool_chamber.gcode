@@ -1,0 +1,16 @@
+; PLA in a housing of 40 °C over a bed of 60 °C
+; set: filament.material=pla
+; set: machine.chamber_c=40
+M83
+G28
+M140 S60
+M109 S210
+G1 Z0.3 F600
+G1 X110 E4.15752 F2400
+G1 X10 E4.15752
+G1 X110 E4.15752
+G1 X10 E4.15752
+G1 X110 E4.15752
+G1 X10 E4.15752
+M104 S0
+M140 S0

@@ -1,0 +1,25 @@
+; 7.7 N of 30 that hold the tube
+; set: filament.material=pla
+; set: machine.melt_zone_mm=20
+; set: machine.drive=bowden
+; set: machine.drive_force_n=60
+; set: machine.tube_hold_n=30
+M83
+G28
+M140 S60
+M109 S210
+G1 Z0.3 F600
+G1 X110 E16.6301 F1200
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301 F1500
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+M104 S0
+M140 S0
