@@ -375,6 +375,10 @@ fact "explain of a misspelt check gets the nearest name" wrong_usage 'did you me
 run explain
 fact "explain without a name is wrong usage" wrong_usage "beadwise checks"
 
+# --- calibrate
+# shellcheck source=tests/cli/calibrate.sh
+source "${plates%/examples/plates}/tests/cli/calibrate.sh"
+
 # --- pipes
 "$beadwise" checks 2>err | head -n 1 >out
 status=${PIPESTATUS[0]}

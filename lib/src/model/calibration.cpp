@@ -49,7 +49,6 @@ class CoreLessFlowTemperature {
   explicit CoreLessFlowTemperature(std::span<const SlipRow> rows)
       : rows_(rows), terms_(heating_terms(std::numeric_limits<double>::infinity(), term_count)) {}
 
-  int inputs() const { return 2; }
   int values() const { return static_cast<int>(rows_.size()); }
 
   double core_c(const SlipRow& row, double alpha_l) const {
@@ -232,7 +231,7 @@ struct Linearised {
 };
 
 Linearised linearised(const CoreLessFlowTemperature& model, const Eigen::VectorXd& unknowns) {
-  Linearised at{Eigen::VectorXd(model.values()), Eigen::MatrixXd(model.values(), model.inputs()), {}};
+  Linearised at{Eigen::VectorXd(model.values()), Eigen::MatrixXd(model.values(), unknowns.size()), {}};
   model(unknowns, at.residuals);
   model.df(unknowns, at.slopes);
   at.inverse = (at.slopes.transpose() * at.slopes).inverse();

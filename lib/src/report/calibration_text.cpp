@@ -83,7 +83,7 @@ std::string basis(const Calibration& calibration, const TextStyle& style) {
 std::string rows_table(const MeltZoneFit& fit, const TextStyle& style) {
   const bool wide = style.width >= 64;
   Table table;
-  table.rows.push_back({"line", "flow mm³/s", "slip °C", "curve °C"});
+  table.rows.push_back({"line", wide ? "flow mm³/s" : "mm³/s", "slip °C", "curve °C"});
   if (wide) table.rows.back().push_back("core °C");
   table.rows.back().push_back(wide ? "residual °C" : "off °C");
   for (const FittedRow& one : fit.rows) {
