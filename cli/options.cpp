@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <utility>
@@ -282,7 +283,10 @@ Options options_from(const Given& given, Command command) {
         chosen("--series", given.series,
                Choices<Series>{{"flow", Series::flow}, {"core", Series::core}, {"speed", Series::speed}});
     if (given.per != "job") refuse("--series and --per are two questions: ask one at a time.");
-    if (options.format == Format::json) refuse("--series writes CSV: leave --format out.");
+    const bool other_out = std::any_of(options.outs.begin(), options.outs.end(),
+                                       [](const OutFile& out) { return out.format != Format::csv; });
+    if (options.format == Format::json || other_out)
+      refuse("--series writes CSV: leave --format out, and write --out csv=FILE.");
   }
   return options;
 }

@@ -40,6 +40,7 @@ struct JobFigures {
   std::uint64_t head_reversals_y = 0;
   std::optional<double>
       core_c_min;  ///< coldest core of filament that left in a bead; none without material or set point
+  std::optional<double> feed_force_n;  ///< of the pressure alone, at the peak flow: a lower bound
 };
 
 /// The figures of one layer, for `beadwise measure --per layer`.
@@ -61,6 +62,7 @@ struct LayerFigures {
   double bead_time_s = 0;          ///< while beads are laid
   double mean_flow_mm3_per_s = 0;  ///< deposited over that time
   std::optional<double> core_c_min;
+  std::optional<double> feed_force_n;  ///< of the pressure alone, at the mean flow
 };
 
 /// What `beadwise measure --series` follows over time.

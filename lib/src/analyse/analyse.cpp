@@ -18,6 +18,7 @@
 #include "model/job_nature.hpp"
 #include "model/layer_builder.hpp"
 #include "model/melt_zone.hpp"
+#include "model/nozzle_force.hpp"
 #include "model/object_map.hpp"
 #include "model/time_series.hpp"
 #include "text/block_reader.hpp"
@@ -305,6 +306,8 @@ class Analysis {
       summary.figures.filament_mass_g = summary.figures.filament_fed_mm * circle_area_mm2(diameter_mm()) / mm3_per_cm3 *
                                         *profile_.filament.density_g_per_cm3;
     if (melt_ && melt_->coldest()) summary.figures.core_c_min = melt_->coldest()->core_c;
+    if (!options_.run_checks && summary.figures.nozzle_c)
+      summary.figures.feed_force_n = force_n(summary.figures.peak_flow_mm3_per_s, summary.figures.nozzle_c->low);
     summary.settings = machine_.settings();
     summary.end_mm = machine_.position_mm();
     summary.ends_inside_line = lines.ends_inside_line();
@@ -341,6 +344,9 @@ class Analysis {
       for (std::size_t i = 0; i < report_.layers.size() && i < heights_mm_.size(); ++i)
         report_.layers[i].height_mm = heights_mm_[i];
       if (melt_) add_cores(report_.layers);
+      if (summary.figures.nozzle_c)
+        for (LayerFigures& layer : report_.layers)
+          layer.feed_force_n = force_n(layer.mean_flow_mm3_per_s, summary.figures.nozzle_c->low);
     }
     if (options_.per_object) report_.objects = objects_.objects();
     if (options_.series != Series::none) report_.series = series_.rows();
@@ -355,6 +361,13 @@ class Analysis {
       all.add(finding);
     }
     return findings.size();
+  }
+
+  // Of materials that a guess left open, the first, as for their other numbers; at the coldest set point of the job.
+  std::optional<double> force_n(double flow_mm3_per_s, double nozzle_c) const {
+    if (!profile_.filament.material.known()) return std::nullopt;
+    const std::string_view materials = *profile_.filament.material;
+    return nozzle_force_n(profile_.machine, materials.substr(0, materials.find(' ')), flow_mm3_per_s, nozzle_c);
   }
 
   void add_cores(std::vector<LayerFigures>& layers) const {

@@ -55,7 +55,8 @@ std::vector<FigureRow> figure_rows(const JobFigures& job) {
           {"head_path_mm", digits(job.head_path_mm)},
           {"head_reversals_x", digits(job.head_reversals_x)},
           {"head_reversals_y", digits(job.head_reversals_y)},
-          {"core_c_min", digits(job.core_c_min)}};
+          {"core_c_min", digits(job.core_c_min)},
+          {"feed_force_n", digits(job.feed_force_n)}};
 }
 
 std::vector<FigureRow> figure_rows(const LayerFigures& layer) {
@@ -75,7 +76,8 @@ std::vector<FigureRow> figure_rows(const LayerFigures& layer) {
           {"travel_path_mm", digits(layer.travel_path_mm)},
           {"bead_time_s", digits(layer.bead_time_s)},
           {"mean_flow_mm3_per_s", digits(layer.mean_flow_mm3_per_s)},
-          {"core_c_min", digits(layer.core_c_min)}};
+          {"core_c_min", digits(layer.core_c_min)},
+          {"feed_force_n", digits(layer.feed_force_n)}};
 }
 
 std::vector<FigureRow> figure_rows(const ObjectFigures& object) {

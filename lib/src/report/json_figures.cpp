@@ -36,6 +36,7 @@ Json to_json(const JobFigures& job) {
                   {"head_reversals", {{"x", job.head_reversals_x}, {"y", job.head_reversals_y}}}};
   // Followed by `measure` only.
   if (job.core_c_min) figures["core_c_min"] = json_number(*job.core_c_min);
+  if (job.feed_force_n) figures["feed_force_n"] = json_number(*job.feed_force_n);
   return figures;
 }
 
@@ -56,7 +57,8 @@ Json to_json(const LayerFigures& layer) {
           {"travel_path_mm", json_number(layer.travel_path_mm)},
           {"bead_time_s", json_number(layer.bead_time_s)},
           {"mean_flow_mm3_per_s", json_number(layer.mean_flow_mm3_per_s)},
-          {"core_c_min", layer.core_c_min ? json_number(*layer.core_c_min) : Json(nullptr)}};
+          {"core_c_min", layer.core_c_min ? json_number(*layer.core_c_min) : Json(nullptr)},
+          {"feed_force_n", layer.feed_force_n ? json_number(*layer.feed_force_n) : Json(nullptr)}};
 }
 
 Json to_json(const ObjectFigures& object) {

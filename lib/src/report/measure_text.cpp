@@ -27,25 +27,27 @@ std::string set_points(const std::optional<Interval>& set_c) { return set_c ? in
 
 /// Label and value; what is not known has no value.
 std::vector<std::pair<std::string_view, std::string>> told(const JobFigures& job) {
-  return {{"file", fmt::format("{}, {}", counted(job.bytes, "byte"), counted(job.lines, "line"))},
-          {"moves", fmt::format("{}: {} extruding, {} travelling", job.moves, job.extruding_moves, job.travel_moves)},
-          {"layers", std::to_string(job.layers)},
-          {"duration", fmt::format("{} ({})", with_unit(job.duration_s, "s"), spoken_duration(job.duration_s))},
-          {"filament fed", with_unit(job.filament_fed_mm, "mm")},
-          {"filament mass", job.filament_mass_g ? with_unit(*job.filament_mass_g, "g") : ""},
-          {"deposited", with_unit(job.deposited_mm3, "mm³")},
-          {"extruding path", with_unit(job.extruding_path_mm, "mm")},
-          {"travel path", with_unit(job.travel_path_mm, "mm")},
-          {"beads lie within", box(job)},
-          {"peak flow over 0.1 s", with_unit(job.peak_flow_mm3_per_s, "mm³/s")},
-          {"retractions", std::to_string(job.retractions)},
-          {"most gear passes of one point", std::to_string(job.max_gear_passes)},
-          {"nozzle set to", set_points(job.nozzle_c)},
-          {"bed set to", set_points(job.bed_c)},
-          {"head path", with_unit(job.head_path_mm, "mm")},
-          {"head reversals", fmt::format("X {}, Y {}", job.head_reversals_x, job.head_reversals_y)},
-          {"coldest core",
-           job.core_c_min ? fmt::format("{} °C where it leaves the nozzle", spoken(*job.core_c_min, 1)) : ""}};
+  return {
+      {"file", fmt::format("{}, {}", counted(job.bytes, "byte"), counted(job.lines, "line"))},
+      {"moves", fmt::format("{}: {} extruding, {} travelling", job.moves, job.extruding_moves, job.travel_moves)},
+      {"layers", std::to_string(job.layers)},
+      {"duration", fmt::format("{} ({})", with_unit(job.duration_s, "s"), spoken_duration(job.duration_s))},
+      {"filament fed", with_unit(job.filament_fed_mm, "mm")},
+      {"filament mass", job.filament_mass_g ? with_unit(*job.filament_mass_g, "g") : ""},
+      {"deposited", with_unit(job.deposited_mm3, "mm³")},
+      {"extruding path", with_unit(job.extruding_path_mm, "mm")},
+      {"travel path", with_unit(job.travel_path_mm, "mm")},
+      {"beads lie within", box(job)},
+      {"peak flow over 0.1 s", with_unit(job.peak_flow_mm3_per_s, "mm³/s")},
+      {"retractions", std::to_string(job.retractions)},
+      {"most gear passes of one point", std::to_string(job.max_gear_passes)},
+      {"nozzle set to", set_points(job.nozzle_c)},
+      {"bed set to", set_points(job.bed_c)},
+      {"head path", with_unit(job.head_path_mm, "mm")},
+      {"head reversals", fmt::format("X {}, Y {}", job.head_reversals_x, job.head_reversals_y)},
+      {"coldest core",
+       job.core_c_min ? fmt::format("{} °C where it leaves the nozzle", spoken(*job.core_c_min, 1)) : ""},
+      {"feed force at peak flow", job.feed_force_n ? fmt::format("at least {} N", spoken(*job.feed_force_n, 1)) : ""}};
 }
 
 std::string whole_job(const JobFigures& job, const TextStyle& style) {

@@ -20,6 +20,7 @@
 #include "model/bead_geometry.hpp"
 #include "model/feed_pressure.hpp"
 #include "model/melt_zone.hpp"
+#include "model/nozzle_force.hpp"
 
 namespace beadwise::checks::high_feed_pressure {
 
@@ -73,8 +74,6 @@ constexpr double window_s = 1;
 constexpr std::uint64_t prime_beads = 4;
 // No viscosity of soft filament was found: 300 Pa s at 1000 1/s, n 0.4, as of other melts (from memory).
 constexpr PowerLaw soft_melt{18929, 0.4};
-// ABS, the thinner of two power laws in Acierno and Patti 2023, doi 10.3390/ma16247664, table 1.
-constexpr PowerLaw abs_melt{6678, 0.49};
 
 /// The largest flow over a window.
 struct Peak {
@@ -240,10 +239,7 @@ class HighFeedPressure final : public Check {
   std::optional<double> pressure_force_n(double flow_mm3_per_s, double nozzle_c) const {
     const Setting<std::string>& material = context_.profile.filament.material;
     if (!material.known()) return std::nullopt;
-    if (*material == "abs" || *material == "asa")
-      return feed_force_n(nozzle_mpa(abs_melt, flow_mm3_per_s, shape()), diameter_mm());
-    if (*material != "pla") return std::nullopt;
-    return feed_force_n(nozzle_mpa(pla_melt(), nozzle_c, flow_mm3_per_s, shape()), diameter_mm());
+    return nozzle_force_n(context_.profile.machine, *material, flow_mm3_per_s, nozzle_c);
   }
 
   Load largest_load(const Tool& tool) const {
