@@ -1,6 +1,6 @@
 // Reads and parses a job and does nothing else, or follows it with the machine too.
 //
-//   read_only parse|machine|beads|melt FILE
+//   read_only parse|machine|plan|melt|beads FILE
 
 #include <cstdint>
 #include <cstdio>
@@ -14,9 +14,22 @@
 
 using namespace beadwise;
 
+namespace {
+
+// The machine plans its moves once; planning them a second time shows what planning costs.
+void plan_again(MotionPlan& plan, MoveBatch& batch) {
+  for (const Move& move : batch.moves) {
+    const Arc* arc = move.arc >= 0 ? &batch.arcs[static_cast<std::size_t>(move.arc)] : nullptr;
+    plan.add(move, arc, {.speed_mm_per_s = move.feedrate_mm_per_s, .acceleration_mm_per_s2 = 1500, .corner = {}});
+  }
+  plan.release(batch.moves, batch.moves.size());
+}
+
+}  // namespace
+
 int main(int argc, char** argv) {
   if (argc != 3) {
-    std::fputs("usage: read_only parse|machine|beads|melt FILE\n", stderr);
+    std::fputs("usage: read_only parse|machine|plan|melt|beads FILE\n", stderr);
     return 2;
   }
   const std::string_view what = argv[1];
@@ -27,6 +40,7 @@ int main(int argc, char** argv) {
   LayerBuilder layers(1.75, EUnit::mm);
   // PLA as the built-in materials have it.
   MeltRecord melt({.diffusivity_mm2_per_s = 0.09, .flow_temperature_c = 142});
+  MotionPlan again;
   MoveBatch batch;
   std::uint64_t words = 0;
   std::uint64_t moves = 0;
@@ -35,6 +49,7 @@ int main(int argc, char** argv) {
   const auto drain = [&] {
     while (machine.next(batch)) {
       moves += batch.moves.size();
+      if (what == "plan") plan_again(again, batch);
       if (what == "melt") melt.on_moves(batch);
       if (what == "beads") layers.on_moves(batch, on_layer);
     }

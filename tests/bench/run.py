@@ -53,7 +53,7 @@ def main():
         ratios = {}
         for _ in range(rounds):
             base = sum(usage("wc", "-l", job)[0] for _ in range(COUNTS)) / COUNTS
-            for what in ("parse", "machine", "melt", "beads"):
+            for what in ("parse", "machine", "plan", "melt", "beads"):
                 ratios.setdefault(what, []).append(usage(read_only, what, job)[0] / base)
             ratios.setdefault("check", []).append(usage(*check, job)[0] / base)
         for what, values in ratios.items():
