@@ -6,26 +6,12 @@ build_dir=$1
 source_dir=$2
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
-passed=0
-failed=0
+. "$source_dir/tests/support/facts.sh"
 
 # The flags of the build under test: then its compiled objects can be had again from the compiler cache.
 setting() { sed -n "s/^$1:[A-Z]*=//p" "$build_dir/CMakeCache.txt"; }
 same_build=(-G "$(setting CMAKE_GENERATOR)" -DCMAKE_BUILD_TYPE="$(setting CMAKE_BUILD_TYPE)"
   -DCMAKE_CXX_COMPILER="$(setting CMAKE_CXX_COMPILER)" -DCMAKE_CXX_FLAGS="$(setting CMAKE_CXX_FLAGS)")
-
-# fact NAME COMMAND…: the command must succeed; what it says is shown where it does not.
-fact() {
-  local name=$1
-  shift
-  if "$@" >"$work/said" 2>&1; then
-    passed=$((passed + 1))
-  else
-    failed=$((failed + 1))
-    echo "failed: $name"
-    tail -n 40 "$work/said"
-  fi
-}
 
 build_and_run() {
   local folder=$1

@@ -9,21 +9,7 @@ plates=$source_dir/examples/plates
 verdict=$(dirname "$BEADWISE")/../examples/verdict
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
-passed=0
-failed=0
-
-# fact NAME COMMAND…: the command must succeed; what it says is shown where it does not.
-fact() {
-  local name=$1
-  shift
-  if "$@" >"$work/said" 2>&1; then
-    passed=$((passed + 1))
-  else
-    failed=$((failed + 1))
-    echo "failed: $name"
-    tail -n 20 "$work/said"
-  fi
-}
+. "$source_dir/tests/support/facts.sh"
 
 # ends STATUS COMMAND…
 ends() {

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
-#include <iterator>
+
+#include "base/lower_case.hpp"
 
 namespace beadwise {
 
@@ -28,14 +28,6 @@ constexpr std::array harmless_words{
     std::string_view{"offset"},    std::string_view{"progress"}, std::string_view{"pattern"},
     std::string_view{"retraction"}};
 
-std::string lower(std::string_view text) {
-  std::string result;
-  result.reserve(text.size());
-  std::transform(text.begin(), text.end(), std::back_inserter(result),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return result;
-}
-
 bool holds(std::string_view text, std::string_view part) { return text.find(part) != std::string_view::npos; }
 
 }  // namespace
@@ -52,14 +44,14 @@ bool may_act_unseen(char letter, int tenths) {
 }
 
 bool may_act_unseen(std::string_view extended_name) {
-  const std::string name = lower(extended_name);
+  const std::string name = lower_case(std::string(extended_name));
   const auto in_name = [&](std::string_view word) { return holds(name, word); };
   if (std::any_of(acting_words.begin(), acting_words.end(), in_name)) return true;
   return std::none_of(harmless_words.begin(), harmless_words.end(), in_name);
 }
 
 KeyMeaning meaning_of_key(std::string_view key_as_written, double value) {
-  const std::string key = lower(key_as_written);
+  const std::string key = lower_case(std::string(key_as_written));
   // Set points of things that print; a key with one of these words tells about something else.
   for (const std::string_view other : {"standby", "idle", "max", "min", "offset", "delta", "drop", "cool", "time"})
     if (holds(key, other)) return KeyMeaning::none;

@@ -5,8 +5,11 @@
 #include <limits>
 #include <numbers>
 
+#include "base/circle.hpp"
+#include "base/plain_number.hpp"
 #include "machine/command_names.hpp"
 #include "machine/comment_words.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise {
 
@@ -21,8 +24,6 @@ constexpr std::size_t longest_text = 80;
 constexpr double seconds_per_minute = 60;
 constexpr double milliseconds_per_second = 1000;
 constexpr double full_fan = 255;  // common practice: M106 S counts to 255
-
-double area_of(double diameter_mm) { return std::numbers::pi * diameter_mm * diameter_mm / 4; }
 
 bool is_motion(int tenths) { return tenths >= 0 && tenths <= 30 && tenths % 10 == 0; }
 
@@ -112,7 +113,7 @@ MachineSetup setup_from(const MachineProfile& profile) {
 
 Machine::Machine(const MachineSetup& setup)
     : setup_(setup),
-      filament_area_mm2_(area_of(setup.filament_diameter_mm)),
+      filament_area_mm2_(circle_area_mm2(setup.filament_diameter_mm)),
       firmware_retraction_mm_(setup.firmware_retraction_mm) {
   settings_.nozzle_c.fill(std::numeric_limits<double>::quiet_NaN());
   settings_.bed_c = settings_.chamber_c = std::numeric_limits<double>::quiet_NaN();
@@ -196,55 +197,41 @@ void Machine::read_extended(const Line& line) {
   macro.may_heat = may_act_unseen(line.name);
   std::uint32_t said = 0;
   std::string_view rest = line.arguments;
-  while (!rest.empty()) {
-    const std::size_t equals = rest.find('=');
-    if (equals == std::string_view::npos) return;
-    const std::size_t begin = rest.find_last_of(" \t", equals);
-    const std::string_view key = rest.substr(begin == std::string_view::npos ? 0 : begin + 1,
-                                             equals - (begin == std::string_view::npos ? 0 : begin + 1));
+  for (std::size_t equals = rest.find('='); equals != std::string_view::npos; equals = rest.find('=')) {
+    const std::string_view before = rest.substr(0, equals);
+    const std::string_view key = before.substr(before.find_last_of(" \t") + 1);
     rest.remove_prefix(equals + 1);
     // Keys of macros carry plain decimal numbers; anything else is a name or a list.
-    double value = 0;
-    std::size_t digits = 0;
-    double scale = 0;
-    for (; digits < rest.size() && digits < 12; ++digits) {
-      const char c = rest[digits];
-      if (c == '.' && scale == 0)
-        scale = 1;
-      else if (c >= '0' && c <= '9') {
-        value = value * 10 + (c - '0');
-        scale *= 10;
-      } else
-        break;
-    }
-    if (digits == 0 || (digits < rest.size() && rest[digits] != ' ' && rest[digits] != '\t')) continue;
-    if (scale > 1) value /= scale;
-    const KeyMeaning meaning = meaning_of_key(key, value);
+    const std::optional<double> value = plain_number(rest.substr(0, rest.find_first_of(" \t")));
+    if (!value) continue;
+    const KeyMeaning meaning = meaning_of_key(key, *value);
     const std::uint32_t bit = 1U << static_cast<unsigned>(meaning);
-    if ((said & bit) != 0) continue;  // the first of two keys for one thing is for the first layer, mostly
+    // The first of two keys for one thing is for the first layer, mostly.
+    if ((said & bit) == 0) believe(line, meaning, *value);
     said |= bit;
-    switch (meaning) {
-      case KeyMeaning::none:
-        said = 0;
-        break;
-      case KeyMeaning::nozzle_c:
-        set_nozzle(line, settings_.tool, value, false);
-        break;
-      case KeyMeaning::bed_c:
-        set_bed(line, value, false);
-        break;
-      case KeyMeaning::chamber_c:
-        change_settings().chamber_c = value;
-        break;
-      case KeyMeaning::acceleration_mm_per_s2:
-        file_.print_mm_per_s2 = file_.travel_mm_per_s2 = value;
-        event(EventKind::acceleration_set, line).value = value;
-        break;
-      case KeyMeaning::corner_mm_per_s:
-        file_.has_corner = true;
-        file_.corner = {CornerRule::Form::right_angle_speed, value, value};
-        break;
-    }
+  }
+}
+
+void Machine::believe(const Line& line, KeyMeaning meaning, double value) {
+  switch (meaning) {
+    case KeyMeaning::none:
+      return;
+    case KeyMeaning::nozzle_c:
+      set_nozzle(line, settings_.tool, value, false);
+      return;
+    case KeyMeaning::bed_c:
+      set_bed(line, value, false);
+      return;
+    case KeyMeaning::chamber_c:
+      change_settings().chamber_c = value;
+      return;
+    case KeyMeaning::acceleration_mm_per_s2:
+      file_.print_mm_per_s2 = file_.travel_mm_per_s2 = value;
+      event(EventKind::acceleration_set, line).value = value;
+      return;
+    case KeyMeaning::corner_mm_per_s:
+      file_.corner = {CornerRule::Form::right_angle_speed, value, value};
+      return;
   }
 }
 
@@ -527,11 +514,9 @@ bool Machine::run_m_limits(const Line& line, const Words& words, int code) {
     case 205:
       if (words.get('J', 0) > 0) {
         file_.corner = {CornerRule::Form::deviation, words['J'], words['J']};
-        file_.has_corner = true;
       } else if (words.get('X', 0) > 0 || words.get('Y', 0) > 0) {
         const double x = words.get('X', 0) > 0 ? words['X'] : words['Y'];
         file_.corner = {CornerRule::Form::speed_change, x, words.get('Y', 0) > 0 ? words['Y'] : x};
-        file_.has_corner = true;
       }
       return true;
     default:
@@ -681,7 +666,7 @@ double Machine::filament_of(const Words& words) {
   state_.e = state_.relative_e ? state_.e + value : value;
   double filament_mm = difference * state_.flow_factor;
   if (state_.volume_diameter_mm > 0)
-    filament_mm /= area_of(state_.volume_diameter_mm);
+    filament_mm /= circle_area_mm2(state_.volume_diameter_mm);
   else if (setup_.e_unit == EUnit::mm3)
     filament_mm /= filament_area_mm2_;
   return filament_mm;
@@ -893,17 +878,17 @@ MoveBatch Machine::cut_pending(std::size_t moves, bool last) {
 }
 
 void Machine::set_time(MoveBatch& batch) {
-  std::size_t e = 0;
-  for (std::size_t i = 0; i <= batch.moves.size(); ++i) {
-    for (; e < batch.events.size() && batch.events[e].before <= i; ++e) {
-      batch.events[e].layer = last_layer_;
-      if (batch.events[e].kind == EventKind::dwell) clock_s_ += batch.events[e].value;
-    }
-    if (i == batch.moves.size()) break;
-    batch.moves[i].start_s = clock_s_;
-    clock_s_ += batch.moves[i].duration_s;
-    last_layer_ = batch.moves[i].layer;
-  }
+  in_order(
+      batch,
+      [this](Event& event) {
+        event.layer = last_layer_;
+        if (event.kind == EventKind::dwell) clock_s_ += event.value;
+      },
+      [this](Move& move) {
+        move.start_s = clock_s_;
+        clock_s_ += move.duration_s;
+        last_layer_ = move.layer;
+      });
 }
 
 }  // namespace beadwise

@@ -9,6 +9,7 @@
 #include "beadwise/profile.hpp"
 #include "beadwise/reader.hpp"
 #include "machine/arcs.hpp"
+#include "machine/command_names.hpp"
 #include "machine/layer_splitter.hpp"
 #include "machine/modal_state.hpp"
 #include "machine/motion_plan.hpp"
@@ -56,6 +57,7 @@ class Machine {
   void read_line(const Line& line);
   void read_words(const Line& line);
   void read_extended(const Line& line);
+  void believe(const Line& line, KeyMeaning meaning, double value);
   void read_comment(std::string_view comment);
   void report_troubles(const Line& line, std::string_view letters_that_matter);
   void report(const Line& line, TroubleKind kind, std::uint32_t column, std::string_view text, bool matters);

@@ -43,8 +43,7 @@ struct FileLimits {
   double extruder_mm_per_s2 = 0;           ///< M204 R
   std::array<double, 4> axis_mm_per_s2{};  ///< M201 X Y Z E
   std::array<double, 4> axis_mm_per_s{};   ///< M203 X Y Z E
-  bool has_corner = false;
-  CornerRule corner;  ///< M205
+  CornerRule corner;                       ///< M205
 };
 
 }  // namespace beadwise

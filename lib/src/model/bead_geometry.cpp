@@ -15,6 +15,4 @@ double bead_width_mm(double area_mm2, double height_mm) {
   return width_mm >= height_mm ? width_mm : std::sqrt(4 * area_mm2 / std::numbers::pi);
 }
 
-double circle_area_mm2(double diameter_mm) { return std::numbers::pi * diameter_mm * diameter_mm / 4; }
-
 }  // namespace beadwise

@@ -1,4 +1,5 @@
 #include "model/figure_counter.hpp"
+#include "machine/in_order.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -27,12 +28,8 @@ FigureCounter::FigureCounter(double filament_diameter_mm)
 
 void FigureCounter::on_moves(const MoveBatch& batch) {
   filament_line_.on_moves(batch);
-  std::size_t next = 0;
-  for (std::size_t i = 0; i < batch.moves.size(); ++i) {
-    for (; next < batch.events.size() && batch.events[next].before <= i; ++next) on_event(batch.events[next]);
-    on_move(batch, batch.moves[i]);
-  }
-  for (; next < batch.events.size(); ++next) on_event(batch.events[next]);
+  in_order(
+      batch, [this](const Event& event) { on_event(event); }, [&](const Move& move) { on_move(batch, move); });
 }
 
 void FigureCounter::on_event(const Event& event) {

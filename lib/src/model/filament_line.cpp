@@ -1,4 +1,5 @@
 #include "model/filament_line.hpp"
+#include "machine/in_order.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -127,12 +128,8 @@ void FilamentLine::Line::advance(double filament_mm) {
 FilamentTick FilamentLine::Line::tick() const { return std::llround((position_mm + lost_mm) * ticks_per_mm); }
 
 void FilamentLine::on_moves(const MoveBatch& batch) {
-  auto event = batch.events.begin();
-  for (std::size_t index = 0; index < batch.moves.size(); ++index) {
-    for (; event != batch.events.end() && event->before <= index; ++event) on_event(*event);
-    on_move(batch, batch.moves[index]);
-  }
-  for (; event != batch.events.end(); ++event) on_event(*event);
+  in_order(
+      batch, [this](const Event& event) { on_event(event); }, [&](const Move& move) { on_move(batch, move); });
 }
 
 void FilamentLine::on_move(const MoveBatch& batch, const Move& move) {

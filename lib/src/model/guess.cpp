@@ -4,9 +4,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cmath>
 
+#include "base/lower_case.hpp"
+#include "base/plain_number.hpp"
 #include "model/bead_geometry.hpp"
 
 namespace beadwise {
@@ -57,37 +58,22 @@ std::int64_t heaviest(const std::map<std::int64_t, double>& weights) {
       ->first;
 }
 
-std::string lower(std::string_view text) {
-  std::string result(text);
-  for (char& c : result) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return result;
-}
-
 // What a person stated or the file says; a built-in value is there to be replaced by a guess.
 template <class T>
 bool settled(const Setting<T>& setting) {
   return setting.known() && setting.from != Origin::built_in;
 }
 
-// The first plain decimal number that stands for itself.
+// The first number that stands in a text; 0 where there is none.
 double number_in(std::string_view text) {
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (std::isdigit(static_cast<unsigned char>(text[i])) == 0) continue;
-    double value = 0;
-    double place = 0;
-    for (; i < text.size(); ++i) {
-      const char c = text[i];
-      if (c == '.' && place == 0)
-        place = 1;
-      else if (std::isdigit(static_cast<unsigned char>(c)) != 0) {
-        value = value * 10 + (c - '0');
-        place *= 10;
-      } else
-        break;
-    }
-    return place > 1 ? value / place : value;
-  }
-  return 0;
+  const std::size_t begin = text.find_first_of("0123456789");
+  if (begin == std::string_view::npos) return 0;
+  const std::string_view from_digit = text.substr(begin);
+  std::string_view number = from_digit.substr(0, from_digit.find_first_not_of("0123456789."));
+  // A second point belongs to the sentence or to a version.
+  const std::size_t second_point =
+      number.find('.', number.find('.') == std::string_view::npos ? 0 : number.find('.') + 1);
+  return plain_number(number.substr(0, second_point)).value_or(0);
 }
 
 }  // namespace
@@ -130,7 +116,7 @@ void Evidence::on_layer(const Layer& layer) {
 void Evidence::on_comment(std::string_view comment, std::uint64_t line) {
   constexpr std::size_t longest = 120;
   if (comment.size() > longest || comment.find("iameter") == std::string_view::npos) return;
-  const std::string text = lower(comment);
+  const std::string text = lower_case(std::string(comment));
   const std::size_t diameter = text.find("diameter");
   if (diameter == std::string::npos) return;
   const double value = number_in(std::string_view(text).substr(diameter));

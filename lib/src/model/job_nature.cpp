@@ -1,4 +1,5 @@
 #include "model/job_nature.hpp"
+#include "machine/in_order.hpp"
 
 #include <fmt/format.h>
 
@@ -47,12 +48,8 @@ void JobNature::on_beginning(std::string_view bytes) {
 }
 
 void JobNature::on_moves(const MoveBatch& batch) {
-  std::size_t event = 0;
-  for (std::size_t move = 0; move < batch.moves.size(); ++move) {
-    for (; event < batch.events.size() && batch.events[event].before <= move; ++event) on_event(batch.events[event]);
-    on_move(batch.moves[move]);
-  }
-  for (; event < batch.events.size(); ++event) on_event(batch.events[event]);
+  in_order(
+      batch, [this](const Event& event) { on_event(event); }, [this](const Move& move) { on_move(move); });
 }
 
 void JobNature::on_event(const Event& event) {

@@ -1,4 +1,5 @@
 #include "model/melt_zone.hpp"
+#include "machine/in_order.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -260,14 +261,12 @@ void MeltZone::forget_left(Line& line) {
 
 std::span<const MeltSample> MeltRecord::on_moves(const MoveBatch& batch) {
   samples_.clear();
-  std::size_t event = 0;
-  for (std::size_t i = 0; i < batch.moves.size(); ++i) {
-    for (; event < batch.events.size() && batch.events[event].before <= i; ++event) zone_.on_event(batch.events[event]);
-    const Move& move = batch.moves[i];
-    const std::span<const MeltPiece> pieces = zone_.on_move(move, batch.settings_of(move).tool);
-    if (move.kind == MoveKind::bead && !pieces.empty()) on_bead(batch, move, pieces);
-  }
-  for (; event < batch.events.size(); ++event) zone_.on_event(batch.events[event]);
+  in_order(
+      batch, [this](const Event& event) { zone_.on_event(event); },
+      [&](const Move& move) {
+        const std::span<const MeltPiece> pieces = zone_.on_move(move, batch.settings_of(move).tool);
+        if (move.kind == MoveKind::bead && !pieces.empty()) on_bead(batch, move, pieces);
+      });
   return samples_;
 }
 

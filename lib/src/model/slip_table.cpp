@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "base/lower_case.hpp"
 #include "beadwise/calibrate.hpp"
 #include "beadwise/error.hpp"
 
@@ -100,12 +101,6 @@ std::optional<double> number_in(const std::string& cell) {
   return value;
 }
 
-std::string in_small_letters(const std::string& text) {
-  std::string small;
-  for (const char c : text) small += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return small;
-}
-
 bool has_any(std::string_view text, std::initializer_list<std::string_view> words) {
   return std::any_of(words.begin(), words.end(),
                      [&](std::string_view word) { return text.find(word) != std::string_view::npos; });
@@ -128,7 +123,7 @@ Columns columns_named(const Line& line, const std::vector<Cell>& cells) {
   std::optional<std::size_t> nozzle;
   std::vector<std::string> names;
   for (std::size_t i = 0; i < cells.size(); ++i) {
-    names.push_back(in_small_letters(cells[i].text));
+    names.push_back(lower_case(cells[i].text));
     if (!flow && names_flow(names[i])) flow = i;
     if (!nozzle && names_temperature(names[i])) nozzle = i;
   }

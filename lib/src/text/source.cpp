@@ -7,6 +7,7 @@
 #include <system_error>
 #include <utility>
 
+#include "base/lower_case.hpp"
 #include "beadwise/error.hpp"
 
 namespace beadwise {
@@ -14,11 +15,6 @@ namespace beadwise {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string lower_case(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
 
 bool is_named_as_a_job(const fs::path& path) {
   std::string name = lower_case(path.filename().string());

@@ -159,6 +159,9 @@ TEST_CASE("a macro's key that plainly says a temperature, an acceleration or a c
   CHECK(near(job.settings_of(0).tool_c(), 205, 1e-12));
   CHECK(near(job.settings_of(0).bed_c, 50, 1e-12));
   CHECK(near(job.batch.moves[0].speed.acceleration_mm_per_s2, 3000, 1e-12));
+  // Of two keys for one thing the first counts: the second is for the layers after the first.
+  const auto twice = follow("WARM_UP BED_HEAT=60 LABEL=4 BED_HEAT_LATER=55\nG1 X1 F600\n");
+  CHECK(near(twice.settings_of(0).bed_c, 60, 1e-12));
   CHECK(follow("CLEAN NOZZLE=0.4 BED=1\nG1 X1 F600\n").events(EventKind::nozzle_set).empty());
 }
 

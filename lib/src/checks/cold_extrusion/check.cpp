@@ -8,9 +8,9 @@
 #include <limits>
 #include <map>
 
-#include "checks/support/in_order.hpp"
 #include "checks/support/laying.hpp"
 #include "checks/support/place_of.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise::checks::cold_extrusion {
 

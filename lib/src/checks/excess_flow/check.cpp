@@ -11,11 +11,11 @@
 
 #include "beadwise/check.hpp"
 #include "checks/support/extruder_mode.hpp"
-#include "checks/support/in_order.hpp"
 #include "checks/support/melt_basis.hpp"
 #include "checks/support/melt_runs.hpp"
 #include "checks/support/place_of.hpp"
 #include "checks/support/wording.hpp"
+#include "machine/in_order.hpp"
 #include "model/melt_zone.hpp"
 
 namespace beadwise::checks::excess_flow {

@@ -9,9 +9,9 @@
 #include <string>
 
 #include "beadwise/check.hpp"
-#include "checks/support/in_order.hpp"
 #include "checks/support/place_of.hpp"
 #include "checks/support/wording.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise::checks::heat_creep {
 

@@ -8,6 +8,7 @@
 #include "checks/support/place_of.hpp"
 #include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
+#include "machine/in_order.hpp"
 #include "model/bead_geometry.hpp"
 
 namespace beadwise::checks::implausible_bead {
@@ -83,12 +84,8 @@ class ImplausibleBead final : public Check {
 
   void on_moves(const MoveBatch& batch, Findings&) override {
     mode_.on_moves(batch);
-    auto event = batch.events.begin();
-    for (std::size_t index = 0; index < batch.moves.size(); ++index) {
-      for (; event != batch.events.end() && event->before <= index; ++event) on_event(*event);
-      on_move(batch.moves[index]);
-    }
-    for (; event != batch.events.end(); ++event) on_event(*event);
+    in_order(
+        batch, [this](const Event& event) { on_event(event); }, [this](const Move& move) { on_move(move); });
   }
 
   void on_layer(const Layer& layer, Findings&) override {

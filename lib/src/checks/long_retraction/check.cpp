@@ -9,10 +9,10 @@
 
 #include "beadwise/check.hpp"
 #include "checks/support/extruder_mode.hpp"
-#include "checks/support/in_order.hpp"
 #include "checks/support/place_of.hpp"
 #include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
+#include "machine/in_order.hpp"
 #include "profile/builtin.hpp"
 
 namespace beadwise::checks::long_retraction {

@@ -4,9 +4,9 @@
 
 #include <limits>
 
-#include "checks/support/in_order.hpp"
 #include "checks/support/laying.hpp"
 #include "checks/support/place_of.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise::checks::mid_print_homing {
 

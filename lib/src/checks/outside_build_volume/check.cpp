@@ -5,10 +5,10 @@
 #include <string>
 
 #include "beadwise/check.hpp"
-#include "checks/support/in_order.hpp"
 #include "checks/support/move_box.hpp"
 #include "checks/support/place_of.hpp"
 #include "checks/support/wording.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise::checks::outside_build_volume {
 

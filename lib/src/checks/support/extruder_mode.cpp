@@ -3,8 +3,8 @@
 #include <cmath>
 #include <cstdlib>
 
-#include "checks/support/in_order.hpp"
 #include "checks/support/place_of.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise::checks {
 namespace {

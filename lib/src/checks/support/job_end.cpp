@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "checks/support/in_order.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise::checks {
 

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "checks/support/in_order.hpp"
 #include "checks/support/laying.hpp"
 #include "checks/support/place_of.hpp"
+#include "machine/in_order.hpp"
 
 namespace beadwise::checks::unhomed_move {
 
