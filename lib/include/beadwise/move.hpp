@@ -43,7 +43,7 @@ enum class BeadRole : std::uint8_t {
   skirt,
   brim,
   raft,
-  prime,  ///< prime line, purge block, wipe tower
+  prime,  ///< prime line, purge block
   ironing,
 };
 
