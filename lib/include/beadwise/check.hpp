@@ -16,8 +16,10 @@
 
 namespace beadwise {
 
+struct LayerStack;
+
 /// How much of the model a check wants; each step includes those before it.
-enum class Needs : std::uint8_t { moves, beads };
+enum class Needs : std::uint8_t { moves, beads, stack };
 
 /// A limit with its default, its meaning and the source that justifies it.
 struct Threshold {
@@ -74,6 +76,8 @@ class Check {
   virtual ~Check() = default;
   virtual void on_moves(const MoveBatch&, Findings&) {}
   virtual void on_layer(const Layer&, Findings&) {}
+  /// Of a check that needs `stack`: a layer once what lies on it is known; in the order of the file.
+  virtual void on_stack(const LayerStack&, Findings&) {}
   virtual void on_end(const JobSummary&, Findings&) {}
   /// Asked after the end: why the check could not judge this file, where it could not.
   virtual std::optional<std::string> skipped() const { return std::nullopt; }

@@ -17,10 +17,12 @@
 #include "model/guess.hpp"
 #include "model/job_nature.hpp"
 #include "model/layer_builder.hpp"
+#include "model/layer_stack.hpp"
 #include "model/melt_zone.hpp"
 #include "model/nozzle_force.hpp"
 #include "model/object_map.hpp"
 #include "model/time_series.hpp"
+#include "model/travel_log.hpp"
 #include "text/block_reader.hpp"
 
 namespace beadwise {
@@ -211,13 +213,17 @@ class Analysis {
         report_(report),
         machine_(setup_from(profile_.machine)),
         layers_(diameter_mm(), *profile_.machine.e_unit),
+        stacker_(profile_.machine),
         figures_(diameter_mm()) {
     figures_.keep_layers(options.per_layer);
     if (!options.run_checks) follow_melt();
     for (const RegisteredCheck& registered : all_checks()) start(registered);
-    want_layers_ = options.per_layer || options.per_object ||
-                   std::any_of(running_.begin(), running_.end(),
-                               [](const Running& one) { return one.registered->describe().needs >= Needs::beads; });
+    const auto any_needs = [this](Needs needs) {
+      return std::any_of(running_.begin(), running_.end(),
+                         [&](const Running& one) { return one.registered->describe().needs >= needs; });
+    };
+    want_stack_ = any_needs(Needs::stack);
+    want_layers_ = options.per_layer || options.per_object || any_needs(Needs::beads);
   }
 
   void read(const ParsedBlock& block) {
@@ -230,7 +236,8 @@ class Analysis {
   void finish(const Lines& lines) {
     machine_.finish();
     drain();
-    if (want_layers_) layers_.finish([&](const Layer& layer) { on_layer(layer); });
+    if (want_layers_) layers_.finish([&](Layer& layer) { on_layer(layer); });
+    if (want_stack_) stacker_.finish([&](const LayerStack& stack) { on_stack(stack); });
     const JobSummary summary = summarise(lines);
     for (Running& one : running_) one.check->on_end(summary, one.findings);
     write_report(summary);
@@ -286,15 +293,24 @@ class Analysis {
       nature_.on_moves(batch_);
       read_past_.on_moves(batch_);
       for (Running& one : running_) one.check->on_moves(batch_, one.findings);
-      if (want_layers_) layers_.on_moves(batch_, [&](const Layer& layer) { on_layer(layer); });
+      if (want_stack_) travels_.on_moves(batch_);
+      if (want_layers_) layers_.on_moves(batch_, [&](Layer& layer) { on_layer(layer); });
     }
   }
 
-  void on_layer(const Layer& layer) {
+  void on_layer(Layer& layer) {
     if (options_.per_layer) heights_mm_.push_back(layer.height_mm);
     if (options_.per_object) objects_.on_layer(layer);
     for (Running& one : running_)
       if (one.registered->describe().needs >= Needs::beads) one.check->on_layer(layer, one.findings);
+    if (!want_stack_) return;
+    std::vector<Travel> travels = travels_.take(layer.number);
+    stacker_.add(std::move(layer), std::move(travels), [&](const LayerStack& stack) { on_stack(stack); });
+  }
+
+  void on_stack(const LayerStack& stack) {
+    for (Running& one : running_)
+      if (one.registered->describe().needs == Needs::stack) one.check->on_stack(stack, one.findings);
   }
 
   JobSummary summarise(const Lines& lines) {
@@ -385,6 +401,8 @@ class Analysis {
   FileReport& report_;
   Machine machine_;
   LayerBuilder layers_;
+  TravelLog travels_;
+  LayerStacker stacker_;
   FigureCounter figures_;
   JobNature nature_;
   ReadPast read_past_;
@@ -395,6 +413,7 @@ class Analysis {
   std::vector<Running> running_;
   MoveBatch batch_;
   bool want_layers_ = false;
+  bool want_stack_ = false;
   bool begun_ = false;
 };
 

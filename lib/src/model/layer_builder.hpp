@@ -19,14 +19,14 @@ class LayerBuilder {
   /// `neither` as the unit of E leaves the widths unknown.
   LayerBuilder(double filament_diameter_mm, EUnit e_unit);
 
-  /// Calls `on_layer(const Layer&)` for each layer that is complete.
+  /// Calls `on_layer(Layer&)` for each layer that is complete; its beads may be moved away.
   template <class OnLayer>
   void on_moves(const MoveBatch& batch, OnLayer&& on_layer) {
     for (const Move& move : batch.moves) {
       if (move.kind != MoveKind::bead) continue;
       if (move.layer != layer_.number && !layer_.beads.empty()) {
         complete();
-        on_layer(std::as_const(layer_));
+        on_layer(layer_);
         clear();
       }
       add(batch, move);
@@ -38,7 +38,7 @@ class LayerBuilder {
   void finish(OnLayer&& on_layer) {
     if (layer_.beads.empty()) return;
     complete();
-    on_layer(std::as_const(layer_));
+    on_layer(layer_);
     clear();
   }
 

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace beadwise {
+
+/// A place seen from above, mm.
+struct PlanePoint {
+  double x = 0;
+  double y = 0;
+};
+
+/// Shares (0 to 1) of a segment between which something holds.
+struct Span {
+  double from = 0;
+  double to = 0;
+};
+
+/// Distance of a place from the segment a–b, squared, mm².
+double squared_distance_mm2(PlanePoint place, PlanePoint a, PlanePoint b);
+
+/// Distance between the segments a–b and c–d, squared, mm²; 0 where they cross.
+double squared_distance_mm2(PlanePoint a, PlanePoint b, PlanePoint c, PlanePoint d);
+
+/// The part of the segment a–b that lies within `reach_mm` of the segment p–q. That region is convex, so it is one
+/// part.
+std::optional<Span> part_within(PlanePoint a, PlanePoint b, PlanePoint p, PlanePoint q, double reach_mm);
+
+}  // namespace beadwise
