@@ -1,7 +1,8 @@
 // Writes a made-up but typical toolpath of about the size asked for: perimeters, fills, travels, retractions, lifts and
 // comments. Its numbers mean nothing; its lines are like those of real files.
 //
-//   make_toolpath MEGABYTES [ordinary|travels|short|text|one-layer] [relative|absolute] > FILE
+//   make_toolpath MEGABYTES [ordinary|travels|short|text|one-layer|small-layers|large-layers] [relative|absolute] >
+//   FILE
 
 #include <fmt/format.h>
 
@@ -19,6 +20,7 @@ struct Kind {
   double facet_mm = 0.9;  // length of a curve's facets
   double fill_spacing_mm = 0.45;
   int islands = 4;
+  int columns = 8;
   bool comment_each_line = false;
   bool one_layer = false;
 };
@@ -35,6 +37,11 @@ Kind kind_named(std::string_view name) {
     kind.comment_each_line = true;
   } else if (name == "one-layer") {
     kind.one_layer = true;
+  } else if (name == "small-layers") {
+    kind.islands = 11;  // 2,000 beads
+  } else if (name == "large-layers") {
+    kind.islands = 1100;  // 200,000 beads
+    kind.columns = 34;
   }
   return kind;
 }
@@ -70,8 +77,8 @@ class Toolpath {
     if (layer == 2) add("M106 S255\n");
     if (!relative_) add("G92 E0\n"), e_ = 0;
     for (int i = 0; i < kind_.islands; ++i) {
-      const double x = 30 + 25.0 * (i % 8);
-      const double y = 30 + 25.0 * (i / 8 % 8) + (kind_.one_layer ? 0.001 * layer : 0);
+      const double x = 30 + 25.0 * (i % kind_.columns);
+      const double y = 30 + 25.0 * (i / kind_.columns % kind_.columns) + (kind_.one_layer ? 0.001 * layer : 0);
       travel_to(x + 9, y, z);
       add("; outer perimeter\n");
       for (int loop = 0; loop < 2; ++loop) ring(x, y, 9 - 0.45 * loop + 0.3 * std::sin(0.01 * layer), 1800);
@@ -137,7 +144,10 @@ class Toolpath {
 
 int main(int argc, char** argv) {
   if (argc < 2) {
-    std::fputs("usage: make_toolpath MEGABYTES [ordinary|travels|short|text|one-layer] [relative|absolute]\n", stderr);
+    std::fputs(
+        "usage: make_toolpath MEGABYTES [ordinary|travels|short|text|one-layer|small-layers|large-layers] "
+        "[relative|absolute]\n",
+        stderr);
     return 2;
   }
   const auto bytes = static_cast<std::size_t>(std::atof(argv[1]) * 1e6);

@@ -1,6 +1,6 @@
 // Reads and parses a job and does nothing else, or follows it with the machine too.
 //
-//   read_only parse|machine|plan|melt|beads FILE
+//   read_only parse|machine|plan|melt|beads|stack FILE
 
 #include <cstdint>
 #include <cstdio>
@@ -9,7 +9,9 @@
 #include "gcode/parse_block.hpp"
 #include "machine/machine.hpp"
 #include "model/layer_builder.hpp"
+#include "model/layer_stack.hpp"
 #include "model/melt_zone.hpp"
+#include "model/travel_log.hpp"
 #include "text/block_reader.hpp"
 
 using namespace beadwise;
@@ -29,7 +31,7 @@ void plan_again(MotionPlan& plan, MoveBatch& batch) {
 
 int main(int argc, char** argv) {
   if (argc != 3) {
-    std::fputs("usage: read_only parse|machine|plan|melt|beads FILE\n", stderr);
+    std::fputs("usage: read_only parse|machine|plan|melt|beads|stack FILE\n", stderr);
     return 2;
   }
   const std::string_view what = argv[1];
@@ -45,13 +47,24 @@ int main(int argc, char** argv) {
   std::uint64_t words = 0;
   std::uint64_t moves = 0;
   std::uint64_t beads = 0;
-  const auto on_layer = [&](const Layer& layer) { beads += layer.beads.size(); };
+  TravelLog travels;
+  LayerStacker stacker{MachineProfile{}};
+  std::uint64_t islands = 0;
+  const auto on_stack = [&](const LayerStack& stack) { islands += stack.layer.islands.size(); };
+  const auto on_layer = [&](Layer& layer) {
+    beads += layer.beads.size();
+    if (what == "stack") {
+      std::vector<Travel> made = travels.take(layer.number);
+      stacker.add(std::move(layer), std::move(made), on_stack);
+    }
+  };
   const auto drain = [&] {
     while (machine.next(batch)) {
       moves += batch.moves.size();
       if (what == "plan") plan_again(again, batch);
       if (what == "melt") melt.on_moves(batch);
-      if (what == "beads") layers.on_moves(batch, on_layer);
+      if (what == "stack") travels.on_moves(batch);
+      if (what == "beads" || what == "stack") layers.on_moves(batch, on_layer);
     }
   };
   while (reader.next(block)) {
@@ -63,6 +76,9 @@ int main(int argc, char** argv) {
   }
   machine.finish();
   drain();
-  std::printf("%llu words, %llu moves, %llu beads\n", static_cast<unsigned long long>(words),
-              static_cast<unsigned long long>(moves), static_cast<unsigned long long>(beads));
+  if (what == "beads" || what == "stack") layers.finish(on_layer);
+  stacker.finish(on_stack);
+  std::printf("%llu words, %llu moves, %llu beads, %llu islands\n", static_cast<unsigned long long>(words),
+              static_cast<unsigned long long>(moves), static_cast<unsigned long long>(beads),
+              static_cast<unsigned long long>(islands));
 }

@@ -40,6 +40,23 @@ def make(path, *arguments):
         subprocess.run([BUILD / "tests/bench/bench_make_toolpath", *map(str, arguments)], stdout=out, check=True)
 
 
+def per_move(program, job):
+    """Processor seconds per move of what the stack of layers costs beyond the machine."""
+    output = subprocess.run([program, "machine", job], stdout=subprocess.PIPE, text=True, check=True).stdout
+    moves = int(output.split(" words, ")[1].split()[0])
+    return (usage(program, "stack", job)[0] - usage(program, "machine", job)[0]) / moves
+
+
+def layer_size(folder, read_only, rounds):
+    jobs = {kind: folder / f"{kind}.gcode" for kind in ("small-layers", "large-layers")}
+    for kind, job in jobs.items():
+        make(job, 60, kind)
+    ratios = [per_move(read_only, jobs["large-layers"]) / per_move(read_only, jobs["small-layers"])
+              for _ in range(rounds)]
+    print(f"layers of 200,000 beads against 2,000, cost per move of index, islands and stack: "
+          f"{statistics.median(ratios):.2f} ({min(ratios):.2f} to {max(ratios):.2f})")
+
+
 def main():
     megabytes = sys.argv[1] if len(sys.argv) > 1 else "300"
     rounds = int(sys.argv[2]) if len(sys.argv) > 2 else 5
@@ -53,12 +70,13 @@ def main():
         ratios = {}
         for _ in range(rounds):
             base = sum(usage("wc", "-l", job)[0] for _ in range(COUNTS)) / COUNTS
-            for what in ("parse", "machine", "plan", "melt", "beads"):
+            for what in ("parse", "machine", "plan", "melt", "beads", "stack"):
                 ratios.setdefault(what, []).append(usage(read_only, what, job)[0] / base)
             ratios.setdefault("check", []).append(usage(*check, job)[0] / base)
         for what, values in ratios.items():
             print(f"{what:10} {statistics.median(values):6.1f} times wc -l "
                   f"({min(values):.1f} to {max(values):.1f})")
+        layer_size(pathlib.Path(folder), read_only, rounds)
         for size in (100, 1000):
             make(job, size)
             print(f"{size:5} MB job: peak memory {usage(*check, job)[1] / 1024:.1f} MiB")
