@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <deque>
 #include <vector>
@@ -22,16 +23,21 @@ class TravelLog {
     Travel travel;
     std::uint32_t layer = 0;
   };
-  void on_travel(const MoveBatch& batch, const Move& move);
+  /// Of one tool's filament.
+  struct Pulled {
+    bool back = false;        ///< and not fed forward since
+    bool by_machine = false;  ///< by a firmware retraction that no prime has ended
+  };
+  void on_event(const Event& event);
+  void on_move(const MoveBatch& batch, const Move& move);
+  void on_travel(const MoveBatch& batch, const Move& move, bool pulled_by_machine);
   void log(const Travel& travel, std::uint32_t layer);
 
   std::deque<Logged> logged_;
   std::uint32_t layer_ = 0;
   std::uint32_t beads_ = 0;  ///< of that layer
   std::uint32_t retractions_ = 0;
-  double owed_mm_ = 0;
-  bool owes_ = false;
-  bool pulled_by_machine_ = false;
+  std::array<Pulled, 64> pulled_{};  ///< by tool
 };
 
 }  // namespace beadwise
