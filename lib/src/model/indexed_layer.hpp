@@ -5,6 +5,7 @@
 
 #include "beadwise/bead.hpp"
 #include "model/bead_index.hpp"
+#include "model/outline_index.hpp"
 
 namespace beadwise {
 
@@ -16,7 +17,8 @@ struct Track {
   double length_mm = 0;
   double area_mm2 = 0;  ///< of a closed one: enclosed by its middle line, positive against the clock
   Box box_mm{};         ///< of its middle line
-  /// Of a closed one: the printed region of its island ends at it, outside or as a hole; filled by `infer_roles`.
+  /// The printed region of its island ends at it, outside or as a hole: a closed one, or one of several that make a
+  /// loop together; filled by `infer_roles`.
   bool boundary = false;
 };
 
@@ -54,6 +56,7 @@ struct IndexedLayer {
   std::vector<std::uint32_t> island_of;  ///< by bead
   /// By bead: as the comments say, else inferred from the geometry; see `model/bead_roles.hpp`.
   std::vector<BeadRole> roles;
+  OutlineIndex outline;  ///< of the boundaries, see `inside_outline`
   std::vector<Travel> travels;
 };
 
