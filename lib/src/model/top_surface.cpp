@@ -30,24 +30,21 @@ double half_width_mm(const Footprint& footprint, const Bead& bead) {
 void raise_piece(TopSurface::Grid& grid, const Footprint& footprint, double half_mm, const Heights& heights) {
   const PlanePoint a = footprint.from();
   const PlanePoint b = footprint.to();
+  const RoundedRectangle shape(a, b, half_mm);
   const double climb_mm = heights.to_mm - heights.from_mm;
   if (std::abs(climb_mm) < flat_mm) {
     const auto top = static_cast<float>(std::max(heights.from_mm, heights.to_mm));
-    for_each_row<TopSurface::Grid>(a, b, half_mm, [&](int row, int first, int last) {
-      grid.each_in_row(row, first, last, [top](float& cell, int) { cell = std::max(cell, top); });
-    });
+    grid.each_cell(shape, [top](float& cell, int, int) { cell = std::max(cell, top); });
     return;
   }
   const double dx = b.x - a.x;
   const double dy = b.y - a.y;
   const double squared_mm2 = std::max(dx * dx + dy * dy, 1e-12);
-  for_each_row<TopSurface::Grid>(a, b, half_mm, [&](int row, int first, int last) {
+  grid.each_cell(shape, [&](float& cell, int column, int row) {
+    const double right_mm = TopSurface::Grid::middle_mm(column) - a.x;
     const double up_mm = TopSurface::Grid::middle_mm(row) - a.y;
-    grid.each_in_row(row, first, last, [&](float& cell, int column) {
-      const double right_mm = TopSurface::Grid::middle_mm(column) - a.x;
-      const double share = std::clamp((right_mm * dx + up_mm * dy) / squared_mm2, 0.0, 1.0);
-      cell = std::max(cell, static_cast<float>(heights.from_mm + share * climb_mm));
-    });
+    const double share = std::clamp((right_mm * dx + up_mm * dy) / squared_mm2, 0.0, 1.0);
+    cell = std::max(cell, static_cast<float>(heights.from_mm + share * climb_mm));
   });
 }
 
