@@ -5,6 +5,7 @@
 #include <cmath>
 #include <optional>
 
+#include "model/coasted_loops.hpp"
 #include "model/loop_sides.hpp"
 #include "model/loops.hpp"
 #include "model/track_samples.hpp"
@@ -17,6 +18,7 @@ namespace {
 // under a place 1.25 widths away when a gap of three quarters of a width lies between.
 constexpr double next_stroke_widths = 1.25;
 constexpr int stroke_samples = 5;
+constexpr int outline_samples = 3;
 // A letter drawn in single strokes is no more than this many times as long as its box; supports are filled with
 // strokes.
 constexpr double longest_figure_diagonals = 4;
@@ -27,6 +29,9 @@ struct Makeup {
   std::uint32_t strokes = 0;
   bool says_outer = false;
   bool says_fill = false;
+  std::uint32_t boundaries = 0;
+  double outside_mm = 0;  ///< length of the strokes that lie in no outline
+  Box outside_box_mm{};
 
   bool has_fill() const { return strokes > 0 || says_fill; }
 };
@@ -52,6 +57,7 @@ class RoleFinder {
     layer_.outline.lay_rows();
     for (std::uint32_t i = 0; i < layer_.tracks.size(); ++i)
       if (!in_loop_[i] && role_of(layer_.tracks[i]) == BeadRole::unknown) judge(layer_.tracks[i]);
+    for (const Track* track : outside_) set_role(track->first, track->count, role_outside(*track));
   }
 
  private:
@@ -102,6 +108,7 @@ class RoleFinder {
   void bound(const Loop& loop, bool both_sides) {
     for (std::uint32_t i = 0; i < loop.tracks; ++i) layer_.tracks[loop.first_track + i].boundary = true;
     if (both_sides) return;
+    ++makeup_of(loop.first).boundaries;
     const FootprintRun run = footprints_of(layer_.index, loop.first, loop.beads);
     PlanePoint from = run.first->from();
     for (const Footprint& piece : run) {
@@ -117,17 +124,31 @@ class RoleFinder {
   }
 
   void judge(const Track& track) {
-    const Makeup& makeup = makeup_of(track.first);
+    Makeup& makeup = makeup_of(track.first);
     const bool strokes_alone = makeup.loops == 0 && !makeup.says_fill && !makeup.says_outer;
-    BeadRole role = BeadRole::unknown;
-    if (strokes_alone) {
-      const Island& island = layer_.islands[layer_.island_of[track.first]];
-      const bool filled = island.length_mm > longest_figure_diagonals * diagonal_mm(island.box_mm);
-      role = filled ? BeadRole::support : BeadRole::outer_perimeter;
-    } else {
-      role = has_neighbours(track) ? BeadRole::solid_infill : BeadRole::infill;
-    }
-    set_role(track.first, track.count, role);
+    if (!strokes_alone && has_neighbours(track)) return set_role(track.first, track.count, BeadRole::solid_infill);
+    if (!strokes_alone && (makeup.boundaries == 0 || lies_inside(track)))
+      return set_role(track.first, track.count, BeadRole::infill);
+    makeup.outside_mm += track.length_mm;
+    makeup.outside_box_mm.add(track.box_mm);
+    outside_.push_back(&track);
+  }
+
+  /// Strokes in no outline: a thin part of the print, or what supports it.
+  BeadRole role_outside(const Track& track) {
+    const Makeup& makeup = makeup_of(track.first);
+    const bool filled = makeup.outside_mm > longest_figure_diagonals * diagonal_mm(makeup.outside_box_mm);
+    return filled ? BeadRole::support : BeadRole::outer_perimeter;
+  }
+
+  bool lies_inside(const Track& track) const {
+    int inside = 0;
+    each_sample(footprints_of(layer_.index, track.first, track.count), track.length_mm, outline_samples,
+                [&](const TrackSample& sample) {
+                  if (layer_.outline.encloses(sample.place)) ++inside;
+                  return 2 * inside <= outline_samples;
+                });
+    return 2 * inside > outline_samples;
   }
 
   bool has_neighbours(const Track& track) const {
@@ -148,6 +169,7 @@ class RoleFinder {
   std::vector<Loop> loops_;
   std::vector<Makeup> makeups_;  ///< by island
   std::vector<bool> in_loop_;    ///< by track
+  std::vector<const Track*> outside_;
 };
 
 }  // namespace
@@ -156,6 +178,7 @@ void infer_roles(IndexedLayer& layer) {
   layer.roles.clear();
   layer.roles.reserve(layer.layer.beads.size());
   for (const Bead& bead : layer.layer.beads) layer.roles.push_back(bead.role);
+  close_coasted_loops(layer);
   RoleFinder(layer).find();
 }
 

@@ -5,11 +5,12 @@
 
 namespace beadwise {
 
-/// Fills `roles` and the `boundary` of tracks. What the comments say holds; beads that they say nothing about are
-/// judged by their geometry: closed loops with nothing printed beside them on one side are outer perimeters (the side
-/// may be a hole), other closed loops perimeters, open strokes with neighbours on both sides solid infill, open strokes
-/// far from each other infill; strokes that are an island of their own, outer perimeters of a thin feature; an island
-/// of open strokes alone, many times as long together as the island is large, support.
+/// Fills `roles`, `outline` and the `boundary` of tracks. What the comments say holds; beads that they say nothing
+/// about are judged by their geometry: closed loops with nothing printed beside them on one side, nor fill beyond, are
+/// outer perimeters (the side may be a hole), other closed loops perimeters; open strokes with neighbours on both sides
+/// solid infill, open strokes far from each other infill; strokes in no outline, outer perimeters of a thin feature, or
+/// support where they are many times as long together as the region is large. Loops that stop feeding shortly before
+/// their end become `closed` first.
 void infer_roles(IndexedLayer& layer);
 
 /// What needs the layers around it, for beads whose comments say nothing: solid infill that nothing hides is `top`, on

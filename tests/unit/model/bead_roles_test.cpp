@@ -172,6 +172,34 @@ TEST_CASE("strokes of a letter are its outline; many sparse strokes without a wa
   });
 }
 
+TEST_CASE("a loop that coasts to its start is closed, around a corner too") {
+  for (const bool around_corner : {false, true}) {
+    CAPTURE(around_corner);
+    Print job = print().layer(0.2).travel_to(around_corner ? 101 : 105, 100).prime();
+    job.bead_to({120, 100}).bead_to({120, 120}).bead_to({100, 120});
+    if (around_corner) job.bead_to({100, 101}).travel_to(100, 100).travel_to(101, 100);
+    if (!around_corner) job.bead_to({100, 100}).bead_to({103, 100}).travel_to(105, 100);
+    only_layer(job, 1, [](const LayerStack& stack) {
+      REQUIRE(stack.layer.tracks.size() == 1);
+      CHECK(stack.layer.tracks[0].closed);
+      CHECK(doctest::Approx(stack.layer.tracks[0].area_mm2).epsilon(0.01) == 400);
+      CHECK(role_of_track(stack.layer, 0) == BeadRole::outer_perimeter);
+    });
+  }
+}
+
+TEST_CASE("a thin wall that leaves a box is outline, the sparse strokes in the box are not") {
+  Print job = print().layer(0.2);
+  walls(job, 2);
+  strokes(job, 2, 4);
+  job.travel_to(120.3, 110).prime().bead_to({140, 110});
+  only_layer(job, 1, [](const LayerStack& stack) {
+    REQUIRE(stack.layer.islands.size() == 1);
+    CHECK(role_of_track(stack.layer, 2) == BeadRole::infill);
+    CHECK(role_of_track(stack.layer, 3) == BeadRole::outer_perimeter);
+  });
+}
+
 TEST_CASE("on the plate, what carries nothing is a skirt, a priming line or a brim") {
   Print job = print().layer(0.2);
   job.travel_to(10, 10).prime().bead_to({90, 10});
