@@ -98,6 +98,8 @@ struct Finding {
   std::string key;     ///< names the thing found so that a re-sliced file gives the same one; no line numbers in it
   std::optional<Measured> measured;
   Places places;
+  /// Numbers of the objects that its worst places lie on, ascending; filled at the end, not by the check.
+  std::vector<std::uint32_t> objects;
   std::string fingerprint;  ///< filled by `Findings`
 };
 

@@ -94,4 +94,8 @@ struct ObjectFigures {
   std::uint32_t last_layer = 0;
 };
 
+/// The objects of a plate that are worth naming: where some have more than two layers only those, for a skirt and a
+/// prime line are objects too; else all, unless those are crumbs.
+std::vector<ObjectFigures> named_objects(const std::vector<ObjectFigures>& objects);
+
 }  // namespace beadwise

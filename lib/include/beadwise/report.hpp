@@ -49,7 +49,7 @@ struct FileReport {
   std::vector<std::string> unseen;     ///< what the file hides from the program, one sentence each: a start macro …
   std::vector<NamedCount> unknown;     ///< the most frequent first, at most 20
   std::vector<LayerFigures> layers;    ///< where asked for
-  std::vector<ObjectFigures> objects;  ///< where asked for
+  std::vector<ObjectFigures> objects;  ///< where checks ran or asked for
   std::vector<SeriesRow> series;       ///< where asked for
 
   /// "error", "warning", "note", "clean" or "unreadable".

@@ -8,6 +8,7 @@
 #include <memory>
 #include <set>
 
+#include "analyse/name_objects.hpp"
 #include "beadwise/check.hpp"
 #include "beadwise/error.hpp"
 #include "gcode/parse_block.hpp"
@@ -20,7 +21,7 @@
 #include "model/layer_stack.hpp"
 #include "model/melt_zone.hpp"
 #include "model/nozzle_force.hpp"
-#include "model/object_map.hpp"
+#include "model/object_stack.hpp"
 #include "model/time_series.hpp"
 #include "model/travel_log.hpp"
 #include "text/block_reader.hpp"
@@ -222,8 +223,8 @@ class Analysis {
       return std::any_of(running_.begin(), running_.end(),
                          [&](const Running& one) { return one.registered->describe().needs >= needs; });
     };
-    want_stack_ = any_needs(Needs::stack);
-    want_layers_ = options.per_layer || options.per_object || any_needs(Needs::beads);
+    want_stack_ = options.run_checks || options.per_object || any_needs(Needs::stack);
+    want_layers_ = want_stack_ || options.per_layer || any_needs(Needs::beads);
   }
 
   void read(const ParsedBlock& block) {
@@ -238,6 +239,7 @@ class Analysis {
     drain();
     if (want_layers_) layers_.finish([&](Layer& layer) { on_layer(layer); });
     if (want_stack_) stacker_.finish([&](const LayerStack& stack) { on_stack(stack); });
+    objects_.finish();
     const JobSummary summary = summarise(lines);
     for (Running& one : running_) one.check->on_end(summary, one.findings);
     write_report(summary);
@@ -300,7 +302,6 @@ class Analysis {
 
   void on_layer(Layer& layer) {
     if (options_.per_layer) heights_mm_.push_back(layer.height_mm);
-    if (options_.per_object) objects_.on_layer(layer);
     for (Running& one : running_)
       if (one.registered->describe().needs >= Needs::beads) one.check->on_layer(layer, one.findings);
     if (!want_stack_) return;
@@ -309,6 +310,7 @@ class Analysis {
   }
 
   void on_stack(const LayerStack& stack) {
+    objects_.on_stack(stack);
     for (Running& one : running_)
       if (one.registered->describe().needs == Needs::stack) one.check->on_stack(stack, one.findings);
   }
@@ -352,6 +354,7 @@ class Analysis {
     std::sort(report_.checks.begin(), report_.checks.end(),
               [](const CheckState& a, const CheckState& b) { return a.check < b.check; });
     report_.findings = all.take();
+    name_objects(objects_, report_.findings);
     report_.unknown = read_past_.most_frequent();
     report_.unseen = read_past_.unseen();
     if (!summary.not_a_print) report_.assumptions = assumptions();
@@ -364,7 +367,7 @@ class Analysis {
         for (LayerFigures& layer : report_.layers)
           layer.feed_force_n = force_n(layer.mean_flow_mm3_per_s, summary.figures.nozzle_c->low);
     }
-    if (options_.per_object) report_.objects = objects_.objects();
+    report_.objects = objects_.objects();
     if (options_.series != Series::none) report_.series = series_.rows();
   }
 
@@ -406,7 +409,7 @@ class Analysis {
   FigureCounter figures_;
   JobNature nature_;
   ReadPast read_past_;
-  ObjectMap objects_;
+  ObjectStack objects_;
   std::optional<MeltRecord> melt_;
   TimeSeries series_;
   std::vector<double> heights_mm_;

@@ -37,6 +37,14 @@ class PlateGrid {
     return tile == nullptr ? nothing : (*tile)[index_of(column, row)];
   }
 
+  /// Writes the cell that a place lies in.
+  void put(PlanePoint place, Cell value) {
+    const int column = cell_of(place.x);
+    const int row = cell_of(place.y);
+    if (column < 0 || row < 0) return;
+    if (Tile* tile = tile_to_write(column, row)) (*tile)[index_of(column, row)] = value;
+  }
+
   /// Calls `visit(Cell&, column, row)` for every cell whose middle lies in the rounded rectangle, for some more than
   /// once.
   template <class Visit>

@@ -60,6 +60,7 @@ Json finding(const Finding& found) {
           {"layers", span_or_null(found.places.first_layer(), found.places.last_layer())},
           {"box_mm", box(found.places)},
           {"places", places},
+          {"objects", found.objects},
           {"fingerprint", found.fingerprint}};
 }
 

@@ -76,12 +76,13 @@ std::string head(const FileReport& report, std::string_view before_name, const T
 
 /// A blank line before each.
 std::string findings_in_full(const FileReport& report, const TextStyle& style) {
+  const std::vector<ObjectFigures> on_plate = named_objects(report.objects);
   std::string out;
   std::size_t number = 0;
   for (const Finding& finding : report.findings) {
     ++number;
     if (style.quiet && finding.severity < Severity::warning) continue;
-    out += '\n' + finding_in_full(number, finding, style);
+    out += '\n' + finding_in_full(number, finding, on_plate, style);
   }
   return out;
 }
@@ -101,12 +102,13 @@ std::string one_file(const FileReport& report, const TextStyle& style) {
 
 /// One of several: the notes in short, and what was assumed left to the report of the file alone.
 std::string one_of_several(const FileReport& report, std::string_view before_name, const TextStyle& style) {
+  const std::vector<ObjectFigures> on_plate = named_objects(report.objects);
   std::string out = head(report, before_name, style);
   std::size_t number = 0;
   for (const Finding& finding : report.findings) {
     ++number;
     if (finding.severity >= Severity::warning) {
-      out += '\n' + finding_in_full(number, finding, style);
+      out += '\n' + finding_in_full(number, finding, on_plate, style);
     } else if (!style.quiet) {
       out += '\n' + finding_in_short(number, finding, style);
     }

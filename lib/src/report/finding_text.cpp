@@ -14,6 +14,7 @@ namespace beadwise {
 namespace {
 
 constexpr std::size_t places_told = 3;
+constexpr std::size_t objects_told = 8;
 
 std::string upper(std::string_view word) {
   std::string out(word);
@@ -83,7 +84,25 @@ std::string spread(const Finding& finding, std::size_t told_count) {
   return fmt::format("{} in all: {}", all, fmt::join(spans, ", "));
 }
 
-std::string where(const Finding& finding, const TextStyle& style) {
+/// Which objects it is about, where the plate has several; by their numbers in `beadwise measure --per object`.
+std::string objects_of(const Finding& finding, const std::vector<ObjectFigures>& on_plate) {
+  const std::size_t count = finding.objects.size();
+  if (on_plate.size() < 2 || count == 0) return {};
+  if (count == on_plate.size()) return fmt::format("on each of the {} objects", count);
+  if (count == 1) {
+    const auto object = std::find_if(on_plate.begin(), on_plate.end(),
+                                     [&](const ObjectFigures& one) { return one.object == finding.objects.front(); });
+    if (object == on_plate.end()) return {};
+    return fmt::format("on object {}: X {} to {}, Y {} to {}", object->object, spoken(object->x_mm.low, 1),
+                       spoken(object->x_mm.high, 1), spoken(object->y_mm.low, 1), spoken(object->y_mm.high, 1));
+  }
+  if (count > objects_told) return fmt::format("on {} of the {} objects", count, on_plate.size());
+  std::vector<std::string> numbers;
+  for (const std::uint32_t number : finding.objects) numbers.push_back(std::to_string(number));
+  return fmt::format("on objects {}", listed(numbers));
+}
+
+std::string where(const Finding& finding, const std::vector<ObjectFigures>& on_plate, const TextStyle& style) {
   std::string out;
   const auto add = [&](const std::string& text) { out += labelled(out.empty() ? "Where" : "", text, style); };
   std::size_t told_count = 0;
@@ -96,14 +115,16 @@ std::string where(const Finding& finding, const TextStyle& style) {
     ++told_count;
   }
   if (told_count > 0) add(spread(finding, told_count));
+  add(objects_of(finding, on_plate));
   return out;
 }
 
 }  // namespace
 
-std::string finding_in_full(std::size_t number, const Finding& finding, const TextStyle& style) {
+std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
+                            const TextStyle& style) {
   return headline(number, finding, style) + labelled("What", finding.what, style) +
-         labelled("Why", finding.why, style) + labelled("Do", finding.remedy, style) + where(finding, style) +
+         labelled("Why", finding.why, style) + labelled("Do", finding.remedy, style) + where(finding, on_plate, style) +
          labelled("Limit", limit_of(finding), style);
 }
 

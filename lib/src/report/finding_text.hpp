@@ -1,13 +1,15 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "beadwise/report.hpp"
 
 namespace beadwise {
 
-/// One finding in full: its check, what, why, what now, where.
-std::string finding_in_full(std::size_t number, const Finding& finding, const TextStyle& style);
+/// One finding in full: its check, what, why, what now, where. `on_plate` are the objects that are worth naming.
+std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
+                            const TextStyle& style);
 
 /// One finding in a line or two: its check and what.
 std::string finding_in_short(std::size_t number, const Finding& finding, const TextStyle& style);

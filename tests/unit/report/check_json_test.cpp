@@ -37,7 +37,7 @@ TEST_CASE("the members of the JSON report stand in the order that is promised") 
   CHECK(keys(file["assumptions"][0]) == Names{"key", "value", "from", "because"});
   CHECK(keys(file["checks"][0]) == Names{"check", "state", "because", "findings"});
   CHECK(keys(file["findings"][0]) == Names{"check", "severity", "symptoms", "what", "why", "remedy", "measured",
-                                           "count", "lines", "layers", "box_mm", "places", "fingerprint"});
+                                           "count", "lines", "layers", "box_mm", "places", "objects", "fingerprint"});
   CHECK(keys(file["findings"][0]["measured"]) == Names{"value", "limit", "unit", "limit_from"});
   CHECK(keys(file["findings"][0]["places"][0]) == Names{"line", "layer", "at_mm", "value"});
   CHECK(keys(file["job"]) ==
@@ -160,4 +160,11 @@ TEST_CASE("commands passed over and what was not seen are told") {
   CHECK(file["unknown_commands"][0]["name"] == "M862.3");
   CHECK(file["unknown_commands"][0]["count"] == 2);
   CHECK(file["unseen"][0] == "START may have heated the nozzle.");
+}
+
+TEST_CASE("a finding names the objects that its places lie on") {
+  FileReport report = sample_report();
+  CHECK(only_file(report)["findings"][0]["objects"] == Json::array());
+  report.findings[0].objects = {2, 3};
+  CHECK(only_file(report)["findings"][0]["objects"] == Json({2, 3}));
 }

@@ -168,3 +168,27 @@ TEST_CASE("several files end with one line per severity") {
             "  clean         1  crate-tags.gcode\n"));
   CHECK(has(text, "This file could not be read to its end: There is no such file."));
 }
+
+TEST_CASE("a finding names its objects where the plate has several") {
+  FileReport report = sample_report();
+  const auto told = [&](std::vector<std::uint32_t> numbers) {
+    report.findings[0].objects = std::move(numbers);
+    return text_of(report);
+  };
+  // A skirt of one layer, which is object 1 and not named, and row labels side by side.
+  report.objects = {
+      {.object = 1, .x_mm = {0, 200}, .y_mm = {0, 50}, .z_mm = {0.2, 0.2}, .first_layer = 1, .last_layer = 1},
+      {.object = 2, .x_mm = {30, 52.3}, .y_mm = {10, 18}, .z_mm = {0.2, 2}, .first_layer = 1, .last_layer = 10}};
+  CHECK_FALSE(has(told({2}), "object"));
+  report.objects.push_back(
+      {.object = 3, .x_mm = {60, 82}, .y_mm = {10, 18}, .z_mm = {0.2, 2}, .first_layer = 1, .last_layer = 10});
+  CHECK(has(told({2}), "          on object 2: X 30 to 52.3, Y 10 to 18\n"));
+  CHECK(has(told({2, 3}), "          on each of the 2 objects\n"));
+  CHECK_FALSE(has(told({}), "object"));
+  for (std::uint32_t number = 4; number <= 13; ++number) {
+    report.objects.push_back(report.objects.back());
+    report.objects.back().object = number;
+  }
+  CHECK(has(told({3, 5, 12}), "          on objects 3, 5 and 12\n"));
+  CHECK(has(told({2, 3, 4, 5, 6, 7, 8, 9, 10}), "          on 9 of the 12 objects\n"));
+}
