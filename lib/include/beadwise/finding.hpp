@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -49,6 +50,22 @@ struct Measured {
   std::string unit;
   Origin limit_from = Origin::built_in;
 };
+
+/// A line to be drawn on the picture of a layer: what a travel crosses, what spans, a stroke that is too thin.
+struct Mark {
+  std::uint32_t layer = 0;  ///< from 1
+  std::vector<std::array<double, 2>> points_mm;
+  double width_mm = 0;  ///< 0: a thin line
+  double value = 0;     ///< the larger, the worse
+};
+
+/// The most marks that a finding keeps, and the most points of one.
+inline constexpr std::size_t max_marks = 64;
+inline constexpr std::size_t max_mark_points = 256;
+
+/// Puts a mark among those of a finding; of more than `max_marks` the worst stay, of equals the earlier. One of more
+/// than `max_mark_points` points is thinned evenly; its ends stay.
+void keep_mark(std::vector<Mark>& marks, Mark mark);
 
 /// The most places that a finding keeps.
 inline constexpr std::size_t max_places = 20;
@@ -100,6 +117,7 @@ struct Finding {
   Places places;
   /// Numbers of the objects that its worst places lie on, ascending; filled at the end, not by the check.
   std::vector<std::uint32_t> objects;
+  std::vector<Mark> marks;  ///< by `keep_mark`; places with positions are drawn without any
   std::string fingerprint;  ///< filled by `Findings`
 };
 

@@ -11,6 +11,7 @@
 #include "beadwise/check.hpp"
 #include "beadwise/finding.hpp"
 #include "beadwise/job.hpp"
+#include "beadwise/picture.hpp"
 #include "beadwise/profile.hpp"
 
 namespace beadwise {
@@ -51,6 +52,7 @@ struct FileReport {
   std::vector<LayerFigures> layers;    ///< where asked for
   std::vector<ObjectFigures> objects;  ///< where checks ran or asked for
   std::vector<SeriesRow> series;       ///< where asked for
+  std::optional<Pictures> pictures;    ///< where asked for
 
   /// "error", "warning", "note", "clean" or "unreadable".
   std::string_view verdict() const;
@@ -69,6 +71,16 @@ std::string check_as_text(std::span<const FileReport> reports, const TextStyle& 
 
 /// The report of `check` as JSON, schema_version 1.
 std::string check_as_json(std::span<const FileReport> reports);
+
+/// How the page is made.
+struct HtmlOptions {
+  /// The most bytes that the layers to step through may take, all files together; what does not fit is named.
+  std::size_t layer_bytes = 6'000'000;
+};
+
+/// The report of `check` as a page that needs nothing beside itself: no network, no other file. It draws what
+/// `FileReport::pictures` holds; without them it is words and tables.
+std::string check_as_html(std::span<const FileReport> reports, const HtmlOptions& options);
 
 /// What `measure` is split by.
 enum class Per : std::uint8_t { job, layer, object };
