@@ -15,6 +15,14 @@ constexpr double samples_per_cell = 2;
 // A motion across the largest grid is looked at no more often.
 constexpr double most_samples = samples_per_cell * TopSurface::Grid::across_cells;
 
+// A place that is raised by less is met twice by one layer, where its beads overlap and climb.
+constexpr float least_rise_mm = 0.01F;
+
+void raise_cell(TopSurface::Column& column, float top_mm) {
+  column.layers += top_mm > column.top_mm + least_rise_mm ? 1 : 0;
+  column.top_mm = std::max(column.top_mm, top_mm);
+}
+
 /// The end heights of one straight piece of a bead.
 struct Heights {
   double from_mm = 0;
@@ -34,17 +42,17 @@ void raise_piece(TopSurface::Grid& grid, const Footprint& footprint, double half
   const double climb_mm = heights.to_mm - heights.from_mm;
   if (std::abs(climb_mm) < flat_mm) {
     const auto top = static_cast<float>(std::max(heights.from_mm, heights.to_mm));
-    grid.each_cell(shape, [top](float& cell, int, int) { cell = std::max(cell, top); });
+    grid.each_cell(shape, [top](TopSurface::Column& cell, int, int) { raise_cell(cell, top); });
     return;
   }
   const double dx = b.x - a.x;
   const double dy = b.y - a.y;
   const double squared_mm2 = std::max(dx * dx + dy * dy, 1e-12);
-  grid.each_cell(shape, [&](float& cell, int column, int row) {
+  grid.each_cell(shape, [&](TopSurface::Column& cell, int column, int row) {
     const double right_mm = TopSurface::Grid::middle_mm(column) - a.x;
     const double up_mm = TopSurface::Grid::middle_mm(row) - a.y;
     const double share = std::clamp((right_mm * dx + up_mm * dy) / squared_mm2, 0.0, 1.0);
-    cell = std::max(cell, static_cast<float>(heights.from_mm + share * climb_mm));
+    raise_cell(cell, static_cast<float>(heights.from_mm + share * climb_mm));
   });
 }
 
@@ -69,9 +77,9 @@ void TopSurface::raise(const IndexedLayer& layer) {
   }
 }
 
-double TopSurface::at(PlanePoint place) const { return static_cast<double>(heights_.at(place, 0)); }
+double TopSurface::at(PlanePoint place) const { return static_cast<double>(heights_.at(place, {}).top_mm); }
 
-Obstacle TopSurface::over(const Point& from_mm, const Point& to_mm, double margin_mm) const {
+Obstacle TopSurface::over(const Point& from_mm, const Point& to_mm, double margin_mm, std::uint32_t layers) const {
   Obstacle obstacle;
   if (!(highest_mm_ > std::min(from_mm.z, to_mm.z) + margin_mm)) return obstacle;
   const double length_mm = std::hypot(to_mm.x - from_mm.x, to_mm.y - from_mm.y);
@@ -81,8 +89,9 @@ Obstacle TopSurface::over(const Point& from_mm, const Point& to_mm, double margi
     const double share = (i + 0.5) / samples;
     const Point place{from_mm.x + share * (to_mm.x - from_mm.x), from_mm.y + share * (to_mm.y - from_mm.y),
                       from_mm.z + share * (to_mm.z - from_mm.z)};
-    const double depth_mm = at({place.x, place.y}) - place.z;
-    if (!(depth_mm > margin_mm)) continue;
+    const Column column = heights_.at({place.x, place.y}, {});
+    const double depth_mm = static_cast<double>(column.top_mm) - place.z;
+    if (!(depth_mm > margin_mm) || column.layers < layers) continue;
     ++hit;
     if (depth_mm <= obstacle.deepest_mm) continue;
     obstacle.deepest_mm = depth_mm;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstdint>
+
 #include "beadwise/bead.hpp"
 #include "model/indexed_layer.hpp"
 #include "model/plane.hpp"
@@ -20,7 +22,12 @@ struct Obstacle {
 /// see `PlateGrid`, the plate counts as bare.
 class TopSurface {
  public:
-  using Grid = PlateGrid<float>;
+  /// What is printed under a place.
+  struct Column {
+    float top_mm = 0;
+    std::uint32_t layers = 0;  ///< that lie on each other there; a wall that climbs in a spiral counts as one a turn
+  };
+  using Grid = PlateGrid<Column>;
 
   /// A layer was printed.
   void raise(const IndexedLayer& layer);
@@ -28,9 +35,9 @@ class TopSurface {
   /// Height of what is printed under a place, mm; 0 for the bare plate.
   double at(PlanePoint place) const;
 
-  /// How much of what is printed stands higher than a straight motion by more than `margin_mm`; looked at every half
-  /// cell.
-  Obstacle over(const Point& from_mm, const Point& to_mm, double margin_mm) const;
+  /// How much of what is printed in at least `layers` layers stands higher than a straight motion by more than
+  /// `margin_mm`; looked at every half cell.
+  Obstacle over(const Point& from_mm, const Point& to_mm, double margin_mm, std::uint32_t layers = 1) const;
 
   /// The highest of all, mm.
   double highest_mm() const { return highest_mm_; }

@@ -199,6 +199,44 @@ TEST_CASE("what a motion runs into: how long, how deep, where") {
   CHECK(near(rising.at_mm.x, 15, 0.5));
 }
 
+TEST_CASE("what lies in fewer layers than asked for is no obstacle") {
+  // A wall of two layers, whose beads overlap, and one of three.
+  TopSurface top;
+  for (const double z : {0.2, 0.4, 0.6}) {
+    Laid laid;
+    for (double x = 20; x < 24; x += 0.45)
+      if (z < 0.5) laid.bead({x, 0, z}, {x, 10, z}, 0.5);
+    for (double x = 40; x < 44; x += 0.45) laid.bead({x, 0, z}, {x, 10, z}, 0.5);
+    top.raise(laid.built());
+  }
+  const auto length_mm = [&](double x, std::uint32_t layers) {
+    return top.over({x - 10, 5.25, 0}, {x + 10, 5.25, 0}, 0.1, layers).length_mm;
+  };
+  CHECK(near(length_mm(22, 1), 4, 1));
+  CHECK(near(length_mm(22, 2), 4, 1));
+  CHECK(length_mm(22, 3) == 0);
+  CHECK(near(length_mm(42, 3), 4, 1));
+  CHECK(length_mm(42, 4) == 0);
+}
+
+TEST_CASE("a wall that climbs in a spiral is as many layers as it has turns") {
+  // Ten turns of 0.2 mm around a ring of 72 chords: laid as beads that climb.
+  TopSurface top;
+  const double step_rad = std::acos(-1.0) / 36;
+  for (int turn = 0; turn < 10; ++turn) {
+    Laid laid;
+    for (int chord = 0; chord < 72; ++chord) {
+      const auto at = [&](int i) {
+        return Point{50 + 10 * std::cos(i * step_rad), 50 + 10 * std::sin(i * step_rad), 0.2 * (turn + i / 72.0)};
+      };
+      laid.bead(at(chord), at(chord + 1), 0.5);
+    }
+    top.raise(laid.built());
+  }
+  CHECK(top.over({30, 50, 0}, {70, 50, 0}, 0.1, 8).length_mm > 0.9);
+  CHECK(top.over({30, 50, 0}, {70, 50, 0}, 0.1, 15).length_mm == 0);
+}
+
 TEST_CASE("beyond the reach of the grid the plate counts as bare, and nothing breaks") {
   Laid laid;
   laid.bead({2040, 5, 1}, {9000, 5, 1}, 2);
