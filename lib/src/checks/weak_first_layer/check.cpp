@@ -259,14 +259,14 @@ class WeakFirstLayer final : public Check {
   void judge_shape(const Bead& bead, const Layer& layer) {
     if (!(bead.width_mm > 0) || !(layer.height_mm > 0)) return;
     const double flatness = bead.width_mm / layer.height_mm;
-    if (flatness < squeeze_.value) round_.add(bead, layer, flatness, 1 / flatness);
+    if (flatness < squeeze_.value) round_.add(bead, layer, flatness, squeeze_.value - flatness);
     if (!nozzle_mm_) return;
     const double height_ratio = layer.height_mm / *nozzle_mm_;
     const double width_ratio = bead.width_mm / *nozzle_mm_;
     if (height_ratio > highest_.value && flatness < pressed_ratio_)
-      high_.add(bead, layer, layer.height_mm, layer.height_mm);
-    if (height_ratio < lowest_.value) low_.add(bead, layer, layer.height_mm, 1 / layer.height_mm);
-    if (width_ratio < narrowest_.value) narrow_.add(bead, layer, bead.width_mm, 1 / bead.width_mm);
+      high_.add(bead, layer, layer.height_mm, height_ratio);
+    if (height_ratio < lowest_.value) low_.add(bead, layer, layer.height_mm, lowest_.value - height_ratio);
+    if (width_ratio < narrowest_.value) narrow_.add(bead, layer, bead.width_mm, narrowest_.value - width_ratio);
   }
 
   void judge_warmth(const Bead& bead, const Layer& layer) {
