@@ -66,6 +66,7 @@ TEST_CASE("a square tower stands on its square: area a², section modulus a³/6 
   CHECK(near(tower.height_mm, 2.0, 1e-6));
   CHECK(within(tower.contact.area_mm2, 10.35 * 10.35, 0.03));
   CHECK(within(tower.longest_mm(), 10.35 * std::numbers::sqrt2, 0.03));
+  CHECK(tower.covered_ratio() > 0.96);
   CHECK(within(tower.section_modulus_mm3(), 10.35 * 10.35 * 10.35 / 6 / std::numbers::sqrt2, 0.05));
 }
 
@@ -82,6 +83,8 @@ TEST_CASE("a round rod stands on its circle: section modulus π d³/32") {
   CHECK(near(rod.height_mm, 4.0, 1e-6));
   CHECK(within(rod.contact.area_mm2, std::numbers::pi * 3.6 * 3.6 / 4, 0.02));
   CHECK(within(rod.section_modulus_mm3(), std::numbers::pi * 3.6 * 3.6 * 3.6 / 32, 0.04));
+  // The outline of 16 tangents around a circle is larger than it by 16/π tan(π/16) = 1.013.
+  CHECK(near(rod.covered_ratio(), 1 / 1.013, 0.02));
 }
 
 TEST_CASE("two posts that a deck joins are told with the height at which each stood alone") {
@@ -152,6 +155,20 @@ TEST_CASE("a pin that stands in a hollow is none of the wall's around it") {
   CHECK(near(followed.standing[1].height_mm, 8 * layer_mm, 1e-6));
 }
 
+TEST_CASE("strands 2 mm apart cover a fifth of their outline") {
+  Print path = print().start();
+  path.layer(layer_mm);
+  path.fill(40, 40, {40, 40}, 2);
+  for (int layer = 0; layer < 2; ++layer) {
+    path.layer(layer_mm);
+    lay_block(path, 36, 36, {42, 42});
+  }
+  const Followed followed = follow(path.gcode());
+  REQUIRE(followed.standing.size() == 1);
+  // 21 strands of 40 mm and 20 ways of 2 mm, 0.45 mm wide, on 40.45 × 40.45 mm.
+  CHECK(within(followed.standing.front().covered_ratio(), 0.45 * (21 * 40 + 20 * 2) / (40.45 * 40.45), 0.05));
+}
+
 TEST_CASE("what begins in the air stands on nothing") {
   Print path = print().start();
   for (int layer = 0; layer < 6; ++layer) {
@@ -180,6 +197,33 @@ TEST_CASE("a brim belongs to the foot, and how much of it is brim is known") {
   const Footing& tower = followed.standing.front();
   CHECK(within(tower.contact.area_mm2, 8.1 * 8.1, 0.04));
   CHECK(near(tower.brim_mm, 4 * (7.65 + 6.75 + 5.85 + 4.95), 0.01));
+}
+
+TEST_CASE("loops 0.2 mm off a part are its brim, loops 3 mm off are not") {
+  for (const double gap_mm : {0.2, 3.0}) {
+    Print path = print().start();
+    for (int layer = 0; layer < 6; ++layer) {
+      path.layer(layer_mm);
+      if (layer == 0)
+        for (const double out_mm : {1.35, 0.9, 0.45}) {
+          const double off_mm = out_mm + gap_mm;
+          path.perimeter(tests::square(4.05 + 2 * off_mm, {40.225 - off_mm, 40.225 - off_mm}));
+        }
+      lay_block(path, 4.5, 4.5, {40, 40});
+    }
+    const Followed followed = follow(path.gcode());
+    INFO(gap_mm);
+    CHECK(followed.joined.empty());
+    if (gap_mm > 1) {
+      REQUIRE(followed.standing.size() == 2);
+      CHECK(followed.standing[0].skirt_mm > 0);
+      CHECK(followed.standing[1].brim_mm == 0);
+    } else {
+      REQUIRE(followed.standing.size() == 1);
+      CHECK(followed.standing[0].brim_mm > 60);
+      CHECK(near(followed.standing[0].height_mm, 6 * layer_mm, 1e-6));
+    }
+  }
 }
 
 TEST_CASE("towers printed one after the other stand apart") {

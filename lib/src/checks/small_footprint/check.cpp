@@ -113,7 +113,7 @@ class SmallFootprint final : public Check {
 
   void judge(const Footing& footing, bool carries) {
     constexpr double most_of_it = 0.5;
-    if (!carries || footing.aside_mm > most_of_it * footing.length_mm) return;
+    if (!carries || footing.skirt_mm > most_of_it * footing.length_mm) return;
     const double ratio = stress_mpa(footing) / adhesion_mpa_;
     if (ratio >= warning_.value)
       slender_.add(footing, ratio);

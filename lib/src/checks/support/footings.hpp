@@ -22,14 +22,16 @@ struct Footing {
   double length_mm = 0;                       ///< of its beads on the plate
   double brim_mm = 0;                         ///< of them, as their roles say
   double raft_mm = 0;
-  double support_mm = 0;
-  double aside_mm = 0;  ///< of them: skirts and prime lines
+  double open_mm = 0;  ///< sparse infill, support, strokes that nobody called anything
+  double skirt_mm = 0;
   std::uint64_t line = 0;
   std::uint32_t layer = 0;
   Point at_mm;  ///< where its first bead begins
 
   /// How far it reaches in the direction in which it reaches farthest.
   double longest_mm() const;
+  /// How much of its convex outline beads cover, 0 to 1.
+  double covered_ratio() const;
   /// The least section modulus of the contact over all directions to tip it: second moment of the area over the
   /// distance of the edge that lifts. Times the adhesion, the moment at which that edge lets go (Navier's bending).
   double section_modulus_mm3() const;
@@ -64,12 +66,14 @@ class Footings {
   void begin(const IndexedLayer& indexed, std::vector<Node>& nodes);
   void sort_footprints(const IndexedLayer& indexed);
   void measure(const IndexedLayer& indexed, std::uint32_t island, Footing& footing);
+  void add_close_skirt(const IndexedLayer& indexed, std::uint32_t island, const std::vector<Node>& nodes);
   void follow(const LayerStack& stack, Placed& placed);
   Node only_one();
   void settle_by_boxes(const IndexedLayer& indexed, Placed& placed);
   void ask_below(const IndexedLayer& indexed, std::vector<Node>& nodes);
   void ask_above(const IndexedLayer& indexed, const Below& below, std::vector<Node>& nodes);
   void carry(Node& carried, Node carrier);
+  Node unite(Node one, Node other);
   Node root_of(Node node);
 
   std::vector<Footing> footings_;

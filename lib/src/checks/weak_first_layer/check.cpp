@@ -121,9 +121,9 @@ struct Speeds {
 
 bool is_support(BeadRole role) { return role == BeadRole::support || role == BeadRole::support_interface; }
 
-bool is_part(BeadRole role) {
-  return role != BeadRole::skirt && role != BeadRole::prime && role != BeadRole::ironing && !is_support(role);
-}
+/// What is called prime and carries nothing is left out by that; where something lies on it, the word is wrong or it is
+/// a block that has to hold, too.
+bool is_part(BeadRole role) { return role != BeadRole::skirt && role != BeadRole::ironing && !is_support(role); }
 
 bool is_outline(BeadRole role) { return role == BeadRole::outer_perimeter || role == BeadRole::perimeter; }
 
@@ -181,11 +181,12 @@ class WeakFirstLayer final : public Check {
       return;
     }
     find_carrying(stack);
+    const auto carries = [&](std::size_t bead) { return carrying_[stack.layer.island_of[bead]] != 0; };
     // A part that stands on nothing but support has that for its first layer.
-    const bool on_support = std::none_of(roles.begin(), roles.end(), is_part);
+    bool on_support = true;
+    for (std::size_t i = 0; on_support && i < roles.size(); ++i) on_support = !(is_part(roles[i]) && carries(i));
     for (std::size_t i = 0; i < layer.beads.size(); ++i) {
-      if (!is_part(roles[i]) && !(on_support && is_support(roles[i]))) continue;
-      if (carrying_[stack.layer.island_of[i]] == 0) continue;
+      if (!carries(i) || !(is_part(roles[i]) || (on_support && is_support(roles[i])))) continue;
       const Bead& bead = layer.beads[i];
       length_mm_ += bead.path_mm;
       judge_speed(bead, roles[i], layer);
