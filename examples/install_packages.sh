@@ -5,7 +5,8 @@ set -euo pipefail
 
 build=(g++ cmake ninja-build ccache pkgconf libboost-dev libeigen3-dev libfmt-dev nlohmann-json3-dev
   libtomlplusplus-dev zlib1g-dev nettle-dev libcli11-dev)
-tests=(doctest-dev libboost-math-dev gzip python3)
+tests=(doctest-dev libboost-math-dev gzip python3 libgeos-dev libfreetype-dev hershey-fonts-data fonts-dejavu-core
+  fonts-ebgaramond fonts-oldstandard)
 
 case "${1:-}" in
   build) wanted=("${build[@]}") ;;
