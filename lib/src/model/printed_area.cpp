@@ -16,6 +16,18 @@ constexpr double most_crossings = 300000;
 constexpr double turn_cos = 0.96;
 constexpr double turn_sin = 0.28;
 
+// No nozzle lays a thinner bead, and no machine is larger: what a broken file makes of E and X takes no time.
+constexpr double thinnest_half_mm = 0.005;
+constexpr double farthest_mm = 1e6;
+
+bool can_be_laid(const Footprint& footprint) {
+  const PlanePoint a = footprint.from();
+  const PlanePoint b = footprint.to();
+  // Not so for what is no number either.
+  return footprint.half_mm() >= thinnest_half_mm && footprint.half_mm() < farthest_mm && std::abs(a.x) < farthest_mm &&
+         std::abs(a.y) < farthest_mm && std::abs(b.x) < farthest_mm && std::abs(b.y) < farthest_mm;
+}
+
 PlanePoint turned(PlanePoint place) {
   return {turn_cos * place.x - turn_sin * place.y, turn_sin * place.x + turn_cos * place.y};
 }
@@ -77,16 +89,16 @@ double AreaMoments::second_moment_mm4(PlanePoint direction) const {
 
 double PrintedArea::turn(std::span<const Footprint> footprints) {
   turned_.clear();
-  if (footprints.empty()) return 0;
+  origin_ = {};
   double width_mm = 0;
   double climb_mm = 0;
-  const PlanePoint origin = turned(footprints.front().from());
   for (const Footprint& footprint : footprints) {
-    if (!(footprint.half_width_mm > 0)) continue;
+    if (!can_be_laid(footprint)) continue;
     const PlanePoint from = turned(footprint.from());
+    if (turned_.empty()) origin_ = from;
     const PlanePoint to = turned(footprint.to());
-    turned_.emplace_back(PlanePoint{from.x - origin.x, from.y - origin.y}, PlanePoint{to.x - origin.x, to.y - origin.y},
-                         footprint.half_mm());
+    turned_.emplace_back(PlanePoint{from.x - origin_.x, from.y - origin_.y},
+                         PlanePoint{to.x - origin_.x, to.y - origin_.y}, footprint.half_mm());
     width_mm += 2 * footprint.half_mm();
     climb_mm += turned_.back().high_mm() - turned_.back().low_mm();
   }
@@ -127,7 +139,7 @@ AreaMoments PrintedArea::sweep(double pitch_mm) {
 AreaMoments PrintedArea::of(std::span<const Footprint> footprints) {
   const double pitch_mm = turn(footprints);
   if (turned_.empty()) return {};
-  return turned_back(sweep(pitch_mm), turned(footprints.front().from()));
+  return turned_back(sweep(pitch_mm), origin_);
 }
 
 }  // namespace beadwise

@@ -42,6 +42,7 @@ class PrintedArea {
   double turn(std::span<const Footprint> footprints);
   AreaMoments sweep(double pitch_mm);
 
+  PlanePoint origin_;  ///< of the turned axes, turned
   // Memory used again from one region to the next.
   std::vector<RoundedRectangle> turned_;  ///< in the order of their lowest points
   std::vector<std::uint32_t> active_;     ///< indices of those that the scanline may cross

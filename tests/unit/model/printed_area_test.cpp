@@ -16,6 +16,7 @@
 #include <boost/geometry/geometries/point_xy.hpp>
 #include <boost/geometry/geometries/polygon.hpp>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <random>
 #include <vector>
@@ -137,6 +138,17 @@ TEST_CASE("nothing covers nothing, and a bead without width neither") {
   CHECK(moments_of({}).area_mm2 == 0);
   CHECK(moments_of({bead({0, 0}, {10, 0}, 0)}).area_mm2 == 0);
   CHECK(moments_of({}).second_moment_mm4({1, 0}) == 0);
+}
+
+TEST_CASE("beads that no machine lays are left out: threads, and places beyond any plate") {
+  const double infinite = std::numeric_limits<double>::infinity();
+  const std::vector<Footprint> broken{bead({0, 0}, {0, 0}, 1e-30), bead({1, 0}, {1, 0}, 1e-30),
+                                      bead({0, 0}, {1e30, 0}, 0.4), bead({0, infinite}, {1, 1}, 0.4),
+                                      bead({0, std::nan("")}, {1, 1}, 0.4)};
+  CHECK(moments_of(broken).area_mm2 == 0);
+  std::vector<Footprint> with_one = broken;
+  with_one.push_back(bead({10, 10}, {20, 10}, 0.4));
+  CHECK(within(moments_of(with_one).area_mm2, 0.4 * 10 + pi * 0.16 / 4, one_per_cent));
 }
 
 TEST_CASE("a plate full of strokes is measured within one per cent though its scanlines are far apart") {
