@@ -55,7 +55,8 @@ struct LayerPicture {
   double height_mm = 0;
   std::vector<PictureBead> beads;
   std::vector<PictureTravel> travels;
-  std::uint64_t beads_left_out = 0;  ///< far from any finding, of a layer too large to be kept whole
+  std::uint64_t beads_left_out = 0;  ///< pieces far from any finding, of a layer too large to be kept whole
+  std::uint32_t rank = 0;            ///< 0: the worst finding lies on it; where room is short, the highest go first
 };
 
 /// A stretch of a strip: the least, the mean and the most of a quantity; NaN where it has none.
@@ -83,7 +84,7 @@ struct Strip {
   StripAxis along = StripAxis::time;
   double from = 0;  ///< s, or mm of filament
   double to = 0;
-  std::vector<StripCurve> curves;  ///< the first one is drawn as a band
+  std::vector<StripCurve> curves;  ///< the first one is drawn as a band; the last one is held against the limit
   std::vector<StripBin> limit;     ///< one bin: the same everywhere; none: no limit
   std::string limit_name;          ///< "what melts"
   bool bad_above = true;           ///< beyond the limit is above it

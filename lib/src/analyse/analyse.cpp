@@ -8,7 +8,9 @@
 #include <memory>
 #include <set>
 
+#include "analyse/kept_input.hpp"
 #include "analyse/name_objects.hpp"
+#include "analyse/pictures.hpp"
 #include "beadwise/check.hpp"
 #include "beadwise/error.hpp"
 #include "gcode/parse_block.hpp"
@@ -226,6 +228,8 @@ class Analysis {
     want_stack_ = options.run_checks || options.per_object || any_needs(Needs::stack);
     want_layers_ = want_stack_ || options.per_layer || any_needs(Needs::beads);
   }
+
+  const Profile& profile() const { return profile_; }
 
   void read(const ParsedBlock& block) {
     if (!begun_) nature_.on_beginning(std::string_view(block.bytes()).substr(0, JobNature::beginning_bytes));
@@ -451,7 +455,10 @@ FileReport analyse(const Source& source, const AnalyseOptions& options) {
   const std::vector<KnownCheck> known = known_checks();
   Profile profile = load_profile(request_for(source, options), known);
   try {
-    Lines lines(source, options);
+    const bool twice = options.report_data != ReportData::none;
+    const std::optional<KeptInput> kept = twice ? std::make_optional<KeptInput>(source) : std::nullopt;
+    const Source& input = twice ? kept->source() : source;
+    Lines lines(input, options);
     Beginning beginning(lines);
     fill_from_file(profile, beginning);
     Analysis analysis(options, std::move(profile), report);
@@ -460,6 +467,7 @@ FileReport analyse(const Source& source, const AnalyseOptions& options) {
     while (!beginning.whole_job && lines.next(block)) analysis.read(block);
     analysis.finish(lines);
     report.sha256 = lines.reader().sha256();
+    if (twice) add_pictures(input, options, analysis.profile(), report);
   } catch (const Error& error) {
     if (error.kind() != ErrorKind::file) throw;
     FileReport failed;

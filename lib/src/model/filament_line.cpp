@@ -139,6 +139,7 @@ void FilamentLine::on_move(const MoveBatch& batch, const Move& move) {
   if (move.filament_mm >= -least_filament_mm) {
     line.advance(move.filament_mm);
     if (move.filament_mm > least_filament_mm) line.run_low.reset();
+    if (keeps_passes_) line.highest = std::max(line.highest, line.tick());
     return;
   }
   const FilamentTick before = line.tick();
@@ -175,6 +176,7 @@ void FilamentLine::make_room(std::uint8_t tool, Line& line) {
   if (line.counts.steps() > steps_kept) {
     const FilamentTick cut = line.counts.middle();
     gather_worn(tool, line, cut);
+    record_passes(line, cut);
     line.counts.retire_below(cut);
     std::erase_if(line.pull_backs, [cut](const PullBack& pull_back) { return pull_back.high <= cut; });
   }
@@ -215,8 +217,25 @@ std::vector<WornStretch> FilamentLine::take_worn() { return std::exchange(worn_,
 void FilamentLine::finish() {
   for (auto& [tool, line] : lines_) {
     gather_worn(tool, line, std::numeric_limits<FilamentTick>::max());
+    record_passes(line, std::numeric_limits<FilamentTick>::max());
     line.pull_backs.clear();
   }
+}
+
+void FilamentLine::record_passes(Line& line, FilamentTick below) const {
+  if (!keeps_passes_) return;
+  line.counts.each_below(
+      below, [&](FilamentTick low, FilamentTick high, std::uint32_t count) { line.passes.add(low, high, count); });
+}
+
+std::vector<PassesAlong> FilamentLine::passes() const {
+  std::vector<PassesAlong> all;
+  for (const auto& [tool, line] : lines_) {
+    if (line.highest <= 0) continue;
+    all.push_back(line.passes.passes(line.highest));
+    all.back().tool = tool;
+  }
+  return all;
 }
 
 }  // namespace beadwise

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <map>
@@ -8,6 +9,7 @@
 #include <vector>
 
 #include "beadwise/move.hpp"
+#include "model/pass_record.hpp"
 
 namespace beadwise {
 
@@ -26,6 +28,13 @@ class PullCounts {
   std::uint64_t most_within(FilamentTick low, FilamentTick high) const;
   /// The stretches, lowest first, whose points were pulled back more than `limit` times; neighbours joined.
   std::vector<std::pair<FilamentTick, FilamentTick>> above(std::uint64_t limit) const;
+
+  /// Calls `visit(low, high, count)` for every stretch of even count below `cut`, lowest first.
+  template <class Visit>
+  void each_below(FilamentTick cut, Visit&& visit) const {
+    for (std::size_t step = 0; step + 1 < starts_.size() && starts_[step] < cut; ++step)
+      visit(starts_[step], std::min(starts_[step + 1], cut), counts_[step]);
+  }
 
   std::size_t steps() const { return starts_.size(); }
   /// Where the step in the middle of the list begins.
@@ -78,6 +87,9 @@ class FilamentLine {
   /// Also gathers the stretches whose points were pulled back by more than `most_retractions` retractions.
   explicit FilamentLine(std::uint64_t most_retractions) : worn_above_(most_retractions) {}
 
+  /// Gathers the gear passes along each filament, too.
+  void keep_passes() { keeps_passes_ = true; }
+
   void on_moves(const MoveBatch& batch);
 
   /// 1 + 2 × the most retractions that pulled back one and the same point, the largest over the tools; at least 1.
@@ -87,6 +99,8 @@ class FilamentLine {
   std::vector<WornStretch> take_worn();
   /// No more moves will come.
   void finish();
+  /// After `finish`, where asked for: by tool, of those that fed filament.
+  std::vector<PassesAlong> passes() const;
 
  private:
   struct Line {
@@ -95,6 +109,8 @@ class FilamentLine {
     std::optional<FilamentTick> run_low;  ///< lowest point of the retraction that is being made
     PullCounts counts;
     std::vector<PullBack> pull_backs;  ///< only where worn stretches are gathered
+    FilamentTick highest = 0;          ///< the farthest that was fed
+    PassRecord passes;                 ///< only where they are kept
 
     void advance(double filament_mm);
     FilamentTick tick() const;
@@ -105,9 +121,11 @@ class FilamentLine {
   void pull(std::uint8_t tool, FilamentTick low, PullBack where);
   void make_room(std::uint8_t tool, Line& line);
   void gather_worn(std::uint8_t tool, Line& line, FilamentTick below);
+  void record_passes(Line& line, FilamentTick below) const;
 
   std::map<std::uint8_t, Line> lines_;
   std::optional<std::uint64_t> worn_above_;
+  bool keeps_passes_ = false;
   std::vector<WornStretch> worn_;
 };
 

@@ -22,6 +22,13 @@ constexpr double height_slack = 0.1;
 constexpr std::size_t most_waiting = 4;
 constexpr std::size_t most_below = 4;
 
+void index(IndexedLayer& layer, double widest_mm, double usual_mm) {
+  layer.index.build(layer.layer, widest_mm, usual_mm);
+  find_tracks(layer);
+  find_islands(layer);
+  infer_roles(layer);
+}
+
 }  // namespace
 
 bool LayerStack::carried(PlanePoint place, double margin_mm) const {
@@ -40,6 +47,11 @@ bool LayerStack::hidden(PlanePoint place) const {
                      [&](const IndexedLayer* one) { return one->index.covers(place) || inside_outline(*one, place); });
 }
 
+void index_layer(IndexedLayer& layer, const MachineProfile& machine) {
+  const double nozzle_mm = machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm);
+  index(layer, widest_nozzles * nozzle_mm, usual_width_nozzles * nozzle_mm);
+}
+
 LayerStacker::LayerStacker(const MachineProfile& machine) {
   const double nozzle_mm = machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm);
   usual_mm_ = usual_width_nozzles * nozzle_mm;
@@ -50,10 +62,7 @@ void LayerStacker::take_in(Layer&& layer, std::vector<Travel>&& travels) {
   std::unique_ptr<IndexedLayer> indexed = spare_ ? std::move(spare_) : std::make_unique<IndexedLayer>();
   indexed->layer = std::move(layer);
   indexed->travels = std::move(travels);
-  indexed->index.build(indexed->layer, widest_mm_, usual_mm_);
-  find_tracks(*indexed);
-  find_islands(*indexed);
-  infer_roles(*indexed);
+  index(*indexed, widest_mm_, usual_mm_);
   waiting_.push_back(std::move(indexed));
 }
 

@@ -27,6 +27,9 @@ struct LayerStack {
   bool hidden(PlanePoint place) const;
 };
 
+/// Fills in the index of a layer and what is found in it alone: tracks, islands, roles.
+void index_layer(IndexedLayer& layer, const MachineProfile& machine);
+
 /// Hands on each layer when the next one over it is known. Keeps the layers in between and a few below, no more.
 class LayerStacker {
  public:

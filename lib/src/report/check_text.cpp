@@ -7,6 +7,7 @@
 #include "report/finding_text.hpp"
 #include "report/paint.hpp"
 #include "report/spoken.hpp"
+#include "report/verdict_text.hpp"
 #include "report/wrap.hpp"
 
 namespace beadwise {
@@ -16,32 +17,6 @@ namespace {
 constexpr std::size_t screen_lines = 23;  // of a terminal of 24 lines; the last one is the prompt's
 constexpr std::size_t names_listed = 6;
 
-std::uint64_t count_of(const FileReport& report, Severity severity) {
-  return static_cast<std::uint64_t>(
-      std::count_if(report.findings.begin(), report.findings.end(),
-                    [&](const Finding& finding) { return finding.severity == severity; }));
-}
-
-std::string counts_in_words(const FileReport& report) {
-  std::vector<std::string> parts;
-  for (const Severity severity : {Severity::error, Severity::warning, Severity::note}) {
-    const std::uint64_t count = count_of(report, severity);
-    if (count > 0) parts.push_back(counted(count, to_string(severity)));
-  }
-  return listed(parts);
-}
-
-std::string as_sentence(const std::string& text) { return text.ends_with('.') ? text : text + '.'; }
-
-std::string verdict_sentence(const FileReport& report) {
-  if (report.failure) return "This file could not be read to its end: " + as_sentence(*report.failure);
-  const std::string_view verdict = report.verdict();
-  if (verdict == "error") return "Do not print this as it is: " + counts_in_words(report) + ".";
-  if (verdict == "warning") return "Change it before printing if you can: " + counts_in_words(report) + ".";
-  if (verdict == "note") return "Nothing stands against printing it; " + counts_in_words(report) + " worth knowing.";
-  return fmt::format("Nothing found by the {} that ran.", counted(checks_run(report), "check"));
-}
-
 Tone verdict_tone(const FileReport& report) {
   const std::string_view verdict = report.verdict();
   if (verdict == "error" || verdict == "unreadable") return Tone::error;
@@ -49,28 +24,11 @@ Tone verdict_tone(const FileReport& report) {
   return verdict == "note" ? Tone::note : Tone::good;
 }
 
-std::string figures_sentence(const JobFigures& job) {
-  if (job.extruding_moves == 0) {
-    return fmt::format("{}, {}; none of them feeds filament while it moves.", counted(job.lines, "line"),
-                       counted(job.moves, "move"));
-  }
-  const std::string mass =
-      job.filament_mass_g ? fmt::format(" ({} g)", spoken(*job.filament_mass_g, 1)) : std::string();
-  std::string box;
-  if (job.bounds_x_mm && job.bounds_y_mm && job.bounds_z_mm) {
-    const auto extent = [](const Interval& interval) { return spoken(interval.high - interval.low, 1); };
-    box = fmt::format(", {} × {} mm wide and up to Z {}", extent(*job.bounds_x_mm), extent(*job.bounds_y_mm),
-                      spoken(job.bounds_z_mm->high, 2));
-  }
-  return fmt::format("{} in about {}, {} of filament{}{}.", counted(job.layers, "layer"),
-                     spoken_duration(job.duration_s), spoken_length(job.filament_fed_mm), mass, box);
-}
-
 std::string head(const FileReport& report, std::string_view before_name, const TextStyle& style) {
   const std::string name = std::string(before_name) + shown(report.file);
   std::string out = painted(name, Tone::strong, style.color) + '\n';
   out += paragraph(verdict_sentence(report), verdict_tone(report), style);
-  if (report.job && !style.quiet) out += paragraph(figures_sentence(*report.job), Tone::plain, style);
+  if (report.job && !style.quiet) out += paragraph(job_sentence(*report.job), Tone::plain, style);
   return out;
 }
 
