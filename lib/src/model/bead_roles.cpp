@@ -126,8 +126,11 @@ class RoleFinder {
   void judge(const Track& track) {
     Makeup& makeup = makeup_of(track.first);
     const bool strokes_alone = makeup.loops == 0 && !makeup.says_fill && !makeup.says_outer;
-    if (!strokes_alone && has_neighbours(track)) return set_role(track.first, track.count, BeadRole::solid_infill);
-    if (!strokes_alone && (makeup.boundaries == 0 || lies_inside(track)))
+    // Fill that does not touch its walls is inside an outline; supports and thin parts never are.
+    const bool inside = strokes_alone && lies_inside(track);
+    if ((!strokes_alone || inside) && has_neighbours(track))
+      return set_role(track.first, track.count, BeadRole::solid_infill);
+    if (inside || (!strokes_alone && (makeup.boundaries == 0 || lies_inside(track))))
       return set_role(track.first, track.count, BeadRole::infill);
     makeup.outside_mm += track.length_mm;
     makeup.outside_box_mm.add(track.box_mm);

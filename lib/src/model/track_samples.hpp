@@ -29,12 +29,11 @@ struct FootprintRun {
 
 FootprintRun footprints_of(const BeadIndex& index, std::uint32_t first_bead, std::uint32_t count);
 
-/// Calls `visit(const TrackSample&)` at up to `count` places, spread evenly along a run of beads `length_mm` long,
+/// Calls `visit(const TrackSample&)` at places along a run of beads, the first after `begin_mm`, one every `step_mm`,
 /// until it returns false.
 template <class Visit>
-void each_sample(const FootprintRun& run, double length_mm, int count, Visit&& visit) {
-  const double step_mm = length_mm / count;
-  double next_mm = step_mm / 2;
+void each_place(const FootprintRun& run, double begin_mm, double step_mm, Visit&& visit) {
+  double next_mm = begin_mm;
   double passed_mm = 0;
   for (const Footprint& piece : run) {
     const PlanePoint a = piece.from();
@@ -51,6 +50,13 @@ void each_sample(const FootprintRun& run, double length_mm, int count, Visit&& v
     }
     passed_mm += piece_mm;
   }
+}
+
+/// The same at up to `count` places, spread evenly along a run `length_mm` long.
+template <class Visit>
+void each_sample(const FootprintRun& run, double length_mm, int count, Visit&& visit) {
+  const double step_mm = length_mm / count;
+  each_place(run, step_mm / 2, step_mm, visit);
 }
 
 }  // namespace beadwise
