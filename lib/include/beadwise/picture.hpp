@@ -55,7 +55,7 @@ struct LayerPicture {
   double height_mm = 0;
   std::vector<PictureBead> beads;
   std::vector<PictureTravel> travels;
-  std::uint64_t beads_left_out = 0;  ///< pieces far from any finding, of a layer too large to be kept whole
+  std::uint64_t beads_left_out = 0;  ///< far from any finding, of a layer too large to be kept whole
   std::uint32_t rank = 0;            ///< 0: the worst finding lies on it; where room is short, the highest go first
 };
 

@@ -47,14 +47,14 @@ PictureBead bead_of(const IndexedLayer& layer, const Footprint& piece) {
   return bead;
 }
 
-bool is_near(const PictureBead& bead, std::span<const PicturePoint> places) {
-  const auto [left, right] = std::minmax(bead.from.x, bead.to.x);
-  const auto [front, back] = std::minmax(bead.from.y, bead.to.y);
-  return std::any_of(places.begin(), places.end(),
-                     [&, left = left, right = right, front = front, back = back](const PicturePoint& place) {
-                       return right >= place.x - window && left <= place.x + window && back >= place.y - window &&
-                              front <= place.y + window;
-                     });
+bool is_near(const Bead& bead, std::span<const PicturePoint> places) {
+  if (places.empty()) return true;
+  const PicturePoint from{picture_units(bead.from_mm.x), picture_units(bead.from_mm.y)};
+  const PicturePoint to{picture_units(bead.to_mm.x), picture_units(bead.to_mm.y)};
+  return std::any_of(places.begin(), places.end(), [&](const PicturePoint& place) {
+    return std::max(from.x, to.x) >= place.x - window && std::min(from.x, to.x) <= place.x + window &&
+           std::max(from.y, to.y) >= place.y - window && std::min(from.y, to.y) <= place.y + window;
+  });
 }
 
 PictureTravel travel_of(const Travel& travel, double z_mm) {
@@ -68,14 +68,27 @@ PictureTravel travel_of(const Travel& travel, double z_mm) {
 
 }  // namespace
 
-LayerPicture drawn(const IndexedLayer& layer, std::span<const PicturePoint> places, std::size_t most_beads) {
+std::uint64_t keep_beads_near(IndexedLayer& layer, std::span<const PicturePoint> places, std::size_t most_beads) {
+  std::vector<Bead>& beads = layer.layer.beads;
+  const std::size_t before = beads.size();
+  if (before <= most_beads) return 0;
+  std::size_t kept = 0;
+  auto travel = layer.travels.begin();
+  for (std::size_t i = 0; i < before; ++i) {
+    for (; travel != layer.travels.end() && travel->beads_before <= i; ++travel)
+      travel->beads_before = static_cast<std::uint32_t>(kept);
+    if (kept < most_beads && is_near(beads[i], places)) beads[kept++] = beads[i];
+  }
+  for (; travel != layer.travels.end(); ++travel) travel->beads_before = static_cast<std::uint32_t>(kept);
+  beads.resize(kept);
+  return before - kept;
+}
+
+LayerPicture drawn(const IndexedLayer& layer) {
   LayerPicture picture;
   picture.layer = layer.layer.number;
   picture.z_mm = layer.layer.z_mm;
   picture.height_mm = layer.layer.height_mm;
-  const std::vector<Footprint>& pieces = layer.index.footprints();
-  const bool whole = pieces.size() <= most_beads;
-  picture.beads.reserve(std::min(pieces.size(), most_beads));
   auto travel = layer.travels.begin();
   const auto take_travels = [&](std::uint32_t beads) {
     for (; travel != layer.travels.end() && travel->beads_before <= beads; ++travel) {
@@ -84,14 +97,10 @@ LayerPicture drawn(const IndexedLayer& layer, std::span<const PicturePoint> plac
       picture.travels.back().beads_before = static_cast<std::uint32_t>(picture.beads.size());
     }
   };
-  for (const Footprint& piece : pieces) {
+  picture.beads.reserve(layer.index.footprints().size());
+  for (const Footprint& piece : layer.index.footprints()) {
     take_travels(piece.bead);
-    const PictureBead bead = bead_of(layer, piece);
-    if (picture.beads.size() < most_beads && (whole || is_near(bead, places))) {
-      picture.beads.push_back(bead);
-    } else {
-      ++picture.beads_left_out;
-    }
+    picture.beads.push_back(bead_of(layer, piece));
   }
   take_travels(static_cast<std::uint32_t>(layer.layer.beads.size()));
   return picture;

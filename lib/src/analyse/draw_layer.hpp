@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <span>
 
 #include "beadwise/picture.hpp"
@@ -8,7 +9,11 @@
 
 namespace beadwise {
 
-/// A layer as a picture. Of one with more than `most_beads` pieces those around `places` stay, and of these the first.
-LayerPicture drawn(const IndexedLayer& layer, std::span<const PicturePoint> places, std::size_t most_beads);
+/// Of a layer with more than `most_beads` beads keeps those around `places` (all, where there are no places), and of
+/// these the first; its travels follow. Gives how many beads were taken away. Before it is indexed.
+std::uint64_t keep_beads_near(IndexedLayer& layer, std::span<const PicturePoint> places, std::size_t most_beads);
+
+/// An indexed layer as a picture.
+LayerPicture drawn(const IndexedLayer& layer);
 
 }  // namespace beadwise

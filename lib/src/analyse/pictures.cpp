@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <set>
+#include <span>
 
 #include "analyse/draw_layer.hpp"
 #include "analyse/strip_recorder.hpp"
@@ -24,6 +25,7 @@ namespace {
 
 // Of one layer: more than fill a plate of 300 mm with the lines of a fine nozzle.
 constexpr std::size_t most_beads_of_layer = 150'000;
+constexpr std::size_t most_beads_of_layer_in_full = 1'000'000;
 // Of all layers together: some tens of megabytes while a report is made.
 constexpr std::size_t most_beads_of_findings = 600'000;
 constexpr std::size_t most_beads_in_full = 3'000'000;
@@ -48,6 +50,7 @@ class Drawing {
       : profile_(profile),
         wanted_(findings, data),
         most_beads_(data == ReportData::full ? most_beads_in_full : most_beads_of_findings),
+        most_beads_of_layer_(data == ReportData::full ? most_beads_of_layer_in_full : most_beads_of_layer),
         lines_(lines_of(findings)),
         machine_(setup_from(profile.machine)),
         layers_(*profile.machine.filament_diameter_mm, *profile.machine.e_unit),
@@ -113,8 +116,11 @@ class Drawing {
     IndexedLayer indexed;
     indexed.layer = std::move(layer);
     indexed.travels = std::move(travels);
+    const std::span<const PicturePoint> places = wanted_.places_on(indexed.layer.number);
+    const std::uint64_t left_out = keep_beads_near(indexed, places, most_beads_of_layer_);
     index_layer(indexed, profile_.machine);
-    LayerPicture picture = drawn(indexed, wanted_.places_on(indexed.layer.number), most_beads_of_layer);
+    LayerPicture picture = drawn(indexed);
+    picture.beads_left_out = left_out;
     picture.rank = wanted_.rank(picture.layer);
     beads_ += picture.beads.size();
     pictures_.layers.push_back(std::move(picture));
@@ -143,6 +149,7 @@ class Drawing {
   const Profile& profile_;
   WantedLayers wanted_;
   std::size_t most_beads_;
+  std::size_t most_beads_of_layer_;
   std::vector<std::uint64_t> lines_;
   Machine machine_;
   LayerBuilder layers_;

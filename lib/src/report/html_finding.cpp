@@ -42,7 +42,7 @@ std::string caption_of(const PictureView& view, const FileReport& report) {
     if (view.places.size() > 1) out += " Plain rings: others.";
   }
   if (layer.beads_left_out > 0)
-    out += fmt::format(" {} of this layer, far from here, are not drawn.", counted(layer.beads_left_out, "bead piece"));
+    out += fmt::format(" {} of this layer, far from here, are not drawn.", counted(layer.beads_left_out, "bead"));
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "analyse/draw_layer.hpp"
 #include "analyse/kept_input.hpp"
 #include "analyse/wanted_layers.hpp"
 #include "beadwise/analyse.hpp"
@@ -215,4 +216,27 @@ TEST_CASE("of many findings no more layers are wanted than there is room for") {
   const WantedLayers wanted(findings, ReportData::findings);
   CHECK(wanted.wants(10));
   CHECK(!wanted.wants(5000));
+}
+
+TEST_CASE("of a layer too large to be kept whole the beads around the finding stay, and the travels between them") {
+  IndexedLayer layer;
+  for (int i = 0; i < 1000; ++i) {
+    Bead bead;
+    bead.from_mm = {1.0 * i, 0, 0.2};
+    bead.to_mm = {1.0 * i + 1, 0, 0.2};
+    layer.layer.beads.push_back(bead);
+  }
+  for (const std::uint32_t before : {10U, 500U, 990U}) {
+    Travel travel;
+    travel.beads_before = before;
+    layer.travels.push_back(travel);
+  }
+  // 30 mm to each side of X 500 mm: the beads from 469 to 530.
+  const std::vector<PicturePoint> places = {{50'000, 0}};
+  CHECK(keep_beads_near(layer, places, 100) == 1000 - 62);
+  REQUIRE(layer.layer.beads.size() == 62);
+  CHECK(near(layer.layer.beads.front().from_mm.x, 469, 1e-9));
+  CHECK(layer.travels[0].beads_before == 0);
+  CHECK(layer.travels[1].beads_before == 31);
+  CHECK(layer.travels[2].beads_before == 62);
 }

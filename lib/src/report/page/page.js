@@ -173,7 +173,7 @@
       const layer = this.layers[this.index];
       const found = this.here_of(layer.layer);
       let text = `Layer ${layer.layer}, Z ${layer.z} mm; ${this.index + 1} of ${this.layers.length} kept.`;
-      if (layer.missing) text += ` ${layer.missing} bead pieces far from any finding are not drawn.`;
+      if (layer.missing) text += ` ${layer.missing} beads far from any finding are not drawn.`;
       text += found.length ? " Found here: " : " Nothing was found here.";
       this.here.replaceChildren(text);
       found.forEach((finding, i) => {
