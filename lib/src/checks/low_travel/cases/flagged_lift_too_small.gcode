@@ -1,0 +1,218 @@
+; a lift of 0.05 mm does not clear them
+; expect: low-travel warning
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G0 Z0.3 F9000
+; outer perimeter
+G0 Z0.35
+G0 X32.8 Y20
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.35 F9000
+G0 X26.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.35 F9000
+G0 X38.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.35 F9000
+G0 X20.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.35 F9000
+G0 X44.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.6 F9000
+; outer perimeter
+G0 Z0.65
+G0 X32.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.65 F9000
+G0 X26.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.65 F9000
+G0 X38.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.65 F9000
+G0 X20.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.65 F9000
+G0 X44.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.9 F9000
+; outer perimeter
+G0 Z0.95
+G0 X32.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.95 F9000
+G0 X26.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.95 F9000
+G0 X38.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.95 F9000
+G0 X20.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.95 F9000
+G0 X44.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.2 F9000
+; outer perimeter
+G0 Z1.25
+G0 X32.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.25 F9000
+G0 X26.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.25 F9000
+G0 X38.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.25 F9000
+G0 X20.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.25 F9000
+G0 X44.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.5 F9000
+; outer perimeter
+G0 Z1.55
+G0 X32.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.55 F9000
+G0 X26.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.55 F9000
+G0 X38.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.55 F9000
+G0 X20.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.55 F9000
+G0 X44.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.8 F9000
+; outer perimeter
+G0 Z1.85
+G0 X32.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.85 F9000
+G0 X26.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.85 F9000
+G0 X38.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.85 F9000
+G0 X20.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.85 F9000
+G0 X44.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z2.1 F9000
+; outer perimeter
+G0 Z2.15
+G0 X32.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.15 F9000
+G0 X26.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.15 F9000
+G0 X38.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.15 F9000
+G0 X20.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.15 F9000
+G0 X44.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z2.4 F9000
+; outer perimeter
+G0 Z2.45
+G0 X32.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.45 F9000
+G0 X26.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.45 F9000
+G0 X38.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.45 F9000
+G0 X20.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.45 F9000
+G0 X44.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
