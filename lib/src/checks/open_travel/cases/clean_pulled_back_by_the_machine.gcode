@@ -1,0 +1,174 @@
+; the machine pulls back, nobody knows how far
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G0 Z0.3 F9000
+; outer perimeter
+G10
+G0 X33 Y40
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z0.6 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z0.9 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z1.2 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z1.5 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z1.8 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z2.1 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z2.4 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z2.7 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z3 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z3.3 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z3.6 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z3.9 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z4.2 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
+G0 Z4.5 F9000
+; outer perimeter
+G10
+G0 X33
+G11
+G3 I-3 J0 E0.9066 F1800
+; outer perimeter
+G10
+G0 X49 F9000
+G11
+G3 I-3 J0 E0.9066 F1800
