@@ -18,6 +18,8 @@ double step_of(StripAxis along, double length) {
     for (const double step_s : {1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
                                 7200.0, 14400.0, 21600.0, 43200.0})
       if (length / step_s <= most_ticks) return step_s;
+    constexpr double day_s = 86400;
+    return day_s * std::ceil(length / most_ticks / day_s);
   }
   const double power = std::pow(10.0, std::floor(std::log10(length / most_ticks)));
   for (const double factor : {1.0, 2.0, 5.0})

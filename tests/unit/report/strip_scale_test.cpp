@@ -18,6 +18,13 @@ TEST_CASE("ticks stand at round times, few enough for a phone") {
     CHECK(ticks_of(StripAxis::time, 0, length).size() <= 6);
 }
 
+TEST_CASE("a print of four days has a tick for each") {
+  const std::vector<StripTick> ticks = ticks_of(StripAxis::time, 0, 97.5 * 3600);
+  REQUIRE(ticks.size() == 5);
+  CHECK(ticks[1].label == "24 h");
+  CHECK(ticks[4].label == "96 h");
+}
+
 TEST_CASE("ticks along the filament are lengths") {
   const std::vector<StripTick> ticks = ticks_of(StripAxis::filament, 0, 3420);
   REQUIRE(ticks.size() == 4);
