@@ -36,7 +36,7 @@ struct StrokeReach {
 /// by less than the share by which beads still count as connected, is no edge.
 class StrokeMeter {
  public:
-  /// Looks at the beads of the islands for which `wanted[island]` is set; `samples()` holds them afterwards.
+  /// Looks at the edges of the tracks for which `wanted[track]` is set; `samples()` holds them afterwards.
   void measure(const IndexedLayer& layer, const std::vector<bool>& wanted, const StrokeReach& reach);
 
   const std::vector<EdgeSample>& samples() const { return samples_; }
@@ -46,8 +46,11 @@ class StrokeMeter {
     PlanePoint from;
     PlanePoint to;
     PlanePoint inward;
+    double half_mm = 0;  ///< of its bead's width
     std::uint32_t bead = 0;
     std::uint32_t run = 0;
+    bool cut_from = false;  ///< ends there because another bead covers what follows
+    bool cut_to = false;
   };
   struct Contact {
     double radius_mm = 0;
@@ -58,10 +61,18 @@ class StrokeMeter {
   void find_edges(const IndexedLayer& layer, const std::vector<bool>& wanted);
   void add_sides(const IndexedLayer& layer, std::uint32_t first_bead, std::uint32_t beads, bool left, bool right,
                  bool outside_only);
-  void add_free_parts(const IndexedLayer& layer, std::size_t piece, double sign, bool outside_only);
+  void add_arc(const IndexedLayer& layer, std::size_t piece, double sign, double sweep_rad, bool at_end,
+               bool outside_only);
+  void add_ends(const IndexedLayer& layer, std::size_t piece, const Footprint* before, const Footprint* next,
+                double sign, bool outside_only);
+  void add_free_parts(const IndexedLayer& layer, std::size_t piece, const Edge& edge, bool outside_only);
   void lay_grid();
   void close_slits(const IndexedLayer& layer);
-  Contact largest_disc(const Edge& own, PlanePoint at, PlanePoint way, double widest_mm) const;
+  Contact largest_disc(const Edge& own, PlanePoint at, PlanePoint way, double widest_mm, bool at_corner) const;
+  /// Calls `visit(const Edge&)` for the edges in the cells around a place.
+  template <class Visit>
+  void near_edges(PlanePoint at, Visit&& visit) const;
+  void measure_corner(const Edge& edge, bool at_end, const StrokeReach& reach);
 
   std::vector<Edge> edges_;
   std::vector<double> passed_mm_;       ///< of each footprint: how far along its run of beads it begins

@@ -46,7 +46,7 @@ class Laid {
     find_tracks(layer_);
     find_islands(layer_);
     infer_roles(layer_);
-    meter_.measure(layer_, std::vector<bool>(layer_.islands.size(), true), {});
+    meter_.measure(layer_, std::vector<bool>(layer_.tracks.size(), true), {});
     return meter_.samples();
   }
   std::size_t islands() const { return layer_.islands.size(); }
@@ -73,6 +73,7 @@ double share_at(const std::vector<EdgeSample>& samples, double thickness_mm, dou
   double all = 0;
   double such = 0;
   for (const EdgeSample& sample : samples) {
+    if (!std::isfinite(sample.thickness_mm)) continue;  // the round ends of strokes
     all += sample.length_mm;
     if (near(sample.thickness_mm, thickness_mm, tolerance_mm)) such += sample.length_mm;
   }
