@@ -25,6 +25,8 @@ enum Mention : std::uint32_t {
   prime = 1U << 14U,
   ironing = 1U << 15U,
   surface = 1U << 16U,
+  wipe = 1U << 17U,
+  structure = 1U << 18U,
 };
 
 struct Term {
@@ -34,14 +36,15 @@ struct Term {
 
 // Words of the trade, lower case; a plural s is taken off before.
 constexpr std::array terms{
-    Term{"outer", outer},         Term{"external", outer},      Term{"outside", outer},   Term{"inner", inner},
-    Term{"internal", inner},      Term{"perimeter", perimeter}, Term{"wall", perimeter},  Term{"shell", perimeter},
-    Term{"contour", perimeter},   Term{"infill", infill},       Term{"fill", infill},     Term{"filling", infill},
-    Term{"solid", solid},         Term{"skin", solid},          Term{"top", top},         Term{"bottom", bottom},
-    Term{"bridge", bridge},       Term{"bridging", bridge},     Term{"gap", gap},         Term{"support", support},
-    Term{"interface", interface}, Term{"skirt", skirt},         Term{"brim", brim},       Term{"raft", raft},
-    Term{"prime", prime},         Term{"priming", prime},       Term{"purge", prime},     Term{"purging", prime},
-    Term{"wipe", prime},          Term{"ironing", ironing},     Term{"surface", surface},
+    Term{"outer", outer},         Term{"external", outer},      Term{"outside", outer},  Term{"inner", inner},
+    Term{"internal", inner},      Term{"perimeter", perimeter}, Term{"wall", perimeter}, Term{"shell", perimeter},
+    Term{"contour", perimeter},   Term{"infill", infill},       Term{"fill", infill},    Term{"filling", infill},
+    Term{"solid", solid},         Term{"skin", solid},          Term{"top", top},        Term{"bottom", bottom},
+    Term{"bridge", bridge},       Term{"bridging", bridge},     Term{"gap", gap},        Term{"support", support},
+    Term{"interface", interface}, Term{"skirt", skirt},         Term{"brim", brim},      Term{"raft", raft},
+    Term{"prime", prime},         Term{"priming", prime},       Term{"purge", prime},    Term{"purging", prime},
+    Term{"ironing", ironing},     Term{"surface", surface},     Term{"wipe", wipe},      Term{"tower", structure},
+    Term{"block", structure},
 };
 
 constexpr std::size_t most_words = 5;
@@ -67,7 +70,8 @@ std::optional<BeadRole> role_of(std::uint32_t said) {
   if (says(skirt)) return BeadRole::skirt;
   if (says(brim)) return BeadRole::brim;
   if (says(raft)) return BeadRole::raft;
-  if (says(prime)) return BeadRole::prime;
+  // A block to wipe the nozzle on; a wipe alone is a motion.
+  if (says(prime) || (says(wipe) && says(structure))) return BeadRole::prime;
   if (says(bridge)) return BeadRole::bridge;
   if (says(gap) && says(infill)) return BeadRole::gap_fill;
   if (says(perimeter)) return says(outer) ? BeadRole::outer_perimeter : BeadRole::perimeter;

@@ -16,6 +16,8 @@ constexpr double most_samples = 512;
 // Heights are compared in steps of a hundredth of a millimetre, finer than any layer.
 constexpr double height_step_mm = 0.01;
 constexpr double share_below = 0.25;
+// No usual nozzle lays a higher layer.
+constexpr double highest_mm = 1;
 
 template <class Visit>
 void along(const Bead& bead, const std::vector<Arc>& arcs, Visit&& visit) {
@@ -88,7 +90,12 @@ double LayerBuilder::height_over_below() {
 void LayerBuilder::complete() {
   // Heights of what lies below are kept as float: rounded to what a file can mean.
   constexpr double resolution_mm = 1e-4;
-  layer_.height_mm = std::round(height_over_below() / resolution_mm) * resolution_mm;
+  double height_mm = height_over_below();
+  // A deck across posts lies over air: it is as high as it is over the layer before it.
+  const double step_mm = layer_.z_mm - last_z_mm_;
+  if (height_mm > highest_mm && step_mm > height_step_mm) height_mm = std::min(height_mm, step_mm);
+  last_z_mm_ = layer_.z_mm;
+  layer_.height_mm = std::round(height_mm / resolution_mm) * resolution_mm;
   layer_.on_plate = layer_.z_mm - layer_.height_mm < height_step_mm;
   for (Bead& bead : layer_.beads) {
     bead.height_mm = static_cast<float>(layer_.height_mm);

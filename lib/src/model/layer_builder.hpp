@@ -13,7 +13,8 @@ namespace beadwise {
 /// Gathers the beads of each layer and works out how high and how wide they lie.
 ///
 /// The height of a layer is what most of it shows over what lies below, in 2 mm cells of the plate: the value that a
-/// quarter of its length stays under, so that bridges and sparse infill below do not count.
+/// quarter of its length stays under, so that bridges and sparse infill below do not count. Where that is more than any
+/// usual layer, most of it lies over air, and the step from the layer before counts.
 class LayerBuilder {
  public:
   /// `neither` as the unit of E leaves the widths unknown.
@@ -52,6 +53,7 @@ class LayerBuilder {
   EUnit e_unit_;
   Layer layer_;
   TopHeights tops_;
+  double last_z_mm_ = 0;                            ///< of the layer before
   std::vector<std::pair<double, double>> heights_;  ///< over what lies below, and the length that has it
 };
 

@@ -7,6 +7,7 @@
 
 #include "support/followed.hpp"
 #include "support/near.hpp"
+#include "support/print.hpp"
 
 using namespace beadwise;
 using beadwise::tests::follow;
@@ -61,4 +62,14 @@ TEST_CASE("a bridge does not make its layer thick") {
 TEST_CASE("what pays back a retraction is not laid") {
   const auto job = follow(head + "G1 Z0.2\nG1 X10 E0.338488\nG1 E-1\nG1 X20 E1.338488\n");
   CHECK(near(job.layers[0].beads[1].area_mm2, job.layers[0].beads[0].area_mm2, 1e-9));
+}
+
+TEST_CASE("a deck across posts is as high as its step over them, not as it stands over the plate") {
+  auto job = tests::print().start();
+  for (int layer = 0; layer < 20; ++layer)
+    job.layer(0.2).perimeter(tests::square(5, {100, 100})).perimeter(tests::square(5, {160, 100}));
+  const auto followed = tests::follow(job.layer(0.2).perimeter(tests::rectangle(65, 5, {100, 100})).finish().gcode());
+  REQUIRE(followed.layers.size() == 21);
+  CHECK(near(followed.layers.back().height_mm, 0.2, 1e-6));
+  CHECK_FALSE(followed.layers.back().on_plate);
 }

@@ -3,7 +3,6 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -748,28 +747,4 @@ TEST_CASE("lettering is found among holes, a frame and supports") {
   REQUIRE(lines.size() == 2);
   for (const LetteringLine& line : lines)
     for (const std::size_t piece : line.pieces) CHECK(piece < letters);
-}
-
-TEST_CASE("four times the letters take about four times as long") {
-  const auto least_s = [](std::size_t rows) {
-    Dice dice(9);
-    std::vector<std::string> lines;
-    for (std::size_t i = 0; i < rows; ++i) {
-      std::string line;
-      while (line.size() < 2 * rows) line += word(dice) + " ";
-      lines.push_back(line.substr(0, 2 * rows));
-    }
-    const std::vector<GlyphPiece> pieces = set(lines, {});
-    double least = 1e300;
-    for (int i = 0; i < 3; ++i) {
-      const auto start = std::chrono::steady_clock::now();
-      CHECK(find_lettering(pieces).size() >= rows);
-      least = std::min(least, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
-    }
-    return least;
-  };
-  const double small_s = least_s(25);
-  const double large_s = least_s(50);
-  MESSAGE((large_s / small_s) << " times as long");
-  CHECK(large_s < 8 * small_s);
 }
