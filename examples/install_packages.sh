@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Installs what building (`build`) or testing (`tests`) needs, on Debian 12 and Ubuntu 24.04 with apt.
+# Installs what building (`build`) or testing (`tests`) needs, on Debian 12 and Ubuntu 24.04 with apt; what testing in a
+# browser (`browser`) needs on Debian 12 alone.
 # Says what it installs; does nothing where all is there. BEADWISE_NO_INSTALL=1 leaves the machine as it is.
 set -euo pipefail
 
@@ -7,11 +8,13 @@ build=(g++ cmake ninja-build ccache pkgconf libboost-dev libeigen3-dev libfmt-de
   libtomlplusplus-dev zlib1g-dev nettle-dev libcli11-dev)
 tests=(doctest-dev libboost-math-dev gzip python3 libgeos-dev libfreetype-dev hershey-fonts-data fonts-dejavu-core
   fonts-ebgaramond fonts-oldstandard)
+browser=(chromium)
 
 case "${1:-}" in
   build) wanted=("${build[@]}") ;;
   tests) wanted=("${build[@]}" "${tests[@]}") ;;
-  *) echo "usage: bash examples/install_packages.sh build|tests" >&2; exit 2 ;;
+  browser) wanted=("${browser[@]}") ;;
+  *) echo "usage: bash examples/install_packages.sh build|tests|browser" >&2; exit 2 ;;
 esac
 [ "${BEADWISE_NO_INSTALL:-0}" = 1 ] && exit 0
 

@@ -33,7 +33,7 @@ std::string lanes_svg(const std::vector<StripTrack>& tracks, std::string_view fi
     const double y = disc_px * (static_cast<double>(track.lane) + 0.5) + 2;
     out += fmt::format(
         R"(<line class="reach {0}" x1="{1:.2f}%" x2="{2:.2f}%" y1="{3:.0f}" y2="{3:.0f}"/><a href="#{4}{5}" )"
-        R"(aria-label="Finding {5}, {0}"><circle class="number {0}" cx="{6:.2f}%" cy="{3:.0f}" r="11"/>)"
+        R"(aria-label="Finding {5}, {0}"><circle class="press" cx="{6:.2f}%" cy="{3:.0f}" r="12"/><circle class="number {0}" cx="{6:.2f}%" cy="{3:.0f}" r="11"/>)"
         R"(<text x="{6:.2f}%" y="{7:.0f}" class="{0}">{5}</text></a>)",
         to_string(track.severity), percent * track.from, percent * track.to, y, finding_id, track.number,
         percent * track.worst, y + 4.5);

@@ -45,6 +45,25 @@ PictureWindow around(const PictureWindow& inner, std::int64_t width) {
           {narrow(middle_x - width / 2 + width), narrow(middle_y - height / 2 + height)}};
 }
 
+/// The low end of a stretch that shows as little as can be of what lies beside the layer.
+std::int32_t shifted(std::int32_t low, std::int64_t length, std::int64_t layer_low, std::int64_t layer_high) {
+  const std::int64_t first = layer_low - margin;
+  const std::int64_t last = layer_high + margin - length;
+  if (last < first) return static_cast<std::int32_t>((first + last) / 2);
+  return static_cast<std::int32_t>(std::clamp<std::int64_t>(low, first, last));
+}
+
+/// The window around the middle of another, moved onto the layer.
+PictureWindow onto(const PictureWindow& extent, const PictureWindow& inner, std::int64_t width) {
+  PictureWindow window = around(inner, width);
+  const std::int64_t height = window.height();
+  window.low.x = shifted(window.low.x, width, extent.low.x, extent.high.x);
+  window.low.y = shifted(window.low.y, height, extent.low.y, extent.high.y);
+  window.high.x = static_cast<std::int32_t>(window.low.x + width);
+  window.high.y = static_cast<std::int32_t>(window.low.y + height);
+  return window;
+}
+
 std::int64_t width_for(const PictureWindow& inner) {
   const std::int64_t by_height = (inner.height() + 2 * margin) * aspect_width / aspect_height;
   return std::max({inner.width() + 2 * margin, by_height, narrowest});
@@ -74,11 +93,11 @@ const LayerPicture* below(const Pictures& pictures, const LayerPicture& layer) {
   return carries ? one : nullptr;
 }
 
-void close_in(PictureView& view, PictureWindow inner) {
+void close_in(PictureView& view, const PictureWindow& extent, const PictureWindow& inner) {
   std::int64_t width = view.window.width();
   while (width > least_width && beads_in(*view.layer, view.window) > most_beads) {
     width = width * 3 / 4;
-    view.window = around(inner, width);
+    view.window = onto(extent, inner, width);
     view.whole_layer = false;
   }
 }
@@ -124,8 +143,8 @@ std::optional<PictureView> first_view(const Finding& finding, const Pictures& pi
   const PictureWindow extent = extent_of(*view.layer);
   const PictureWindow inner = view.places.empty() ? extent : box_of(view.places);
   view.whole_layer = fits(extent) || view.places.empty();
-  view.window = view.whole_layer ? around(extent, width_for(extent)) : around(inner, width_for(inner));
-  close_in(view, inner);
+  view.window = view.whole_layer ? around(extent, width_for(extent)) : onto(extent, inner, width_for(inner));
+  close_in(view, extent, inner);
   std::erase_if(view.places, [&](const Place& place) { return !view.window.holds(at(place)); });
   return view;
 }
