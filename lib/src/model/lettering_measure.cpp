@@ -8,7 +8,7 @@ namespace beadwise {
 
 namespace {
 
-// A gap counts where it is longer than twice its width.
+// A gap counts where it is longer than twice its width, and than a bead is wide: nobody sees shorter ones.
 constexpr double least_gap_length_widths = 2;
 // In the wedge where two strokes meet, the width falls evenly to nothing: half of its length is narrower than half its
 // width. In a gap between strokes side by side hardly any is.
@@ -26,21 +26,8 @@ bool inside(const Box& inner, const Box& outer) {
          inner.high.y <= outer.high.y;
 }
 
-void measure_stroke(const EdgeSample& sample, bool hole, const LetteringLimits& limits, LetteringMeasure& measure) {
-  const double width_mm = hole ? sample.gap_mm : sample.thickness_mm;
-  if (!std::isfinite(width_mm)) return;
-  const double way_mm = hole ? -width_mm : width_mm;
-  const PlanePoint across{sample.at.x + way_mm * sample.inward.x, sample.at.y + way_mm * sample.inward.y};
-  const PlanePoint middle{(sample.at.x + across.x) / 2, (sample.at.y + across.y) / 2};
-  measure.stroke_edge_mm += sample.length_mm;
-  if (width_mm < measure.narrowest_stroke.mm) measure.narrowest_stroke = {width_mm, middle, sample.bead};
-  if (width_mm >= limits.stroke_mm) return;
-  measure.thin_edge_mm += sample.length_mm;
-  if (measure.thin.size() < LetteringMeasure::most_drawn) measure.thin.push_back({sample.at, across});
-}
-
 /// Whether samples one after another are a gap between strokes side by side, and adds it.
-void judge_gap(const EdgeSample* first, const EdgeSample* last, LetteringMeasure& measure) {
+void judge_gap(const EdgeSample* first, const EdgeSample* last, double bead_mm, LetteringMeasure& measure) {
   double widest_mm = 0;
   double length_mm = 0;
   for (const EdgeSample* sample = first; sample != last; ++sample) {
@@ -54,7 +41,8 @@ void judge_gap(const EdgeSample* first, const EdgeSample* last, LetteringMeasure
     even_mm += sample->length_mm;
     if (sample->gap_mm < narrowest.mm) narrowest = {sample->gap_mm, sample->at, sample->bead};
   }
-  if (even_mm < even_gap_share * length_mm || even_mm < least_gap_length_widths * widest_mm) return;
+  if (even_mm < even_gap_share * length_mm) return;
+  if (even_mm < std::max(least_gap_length_widths * widest_mm, bead_mm)) return;
   ++measure.closing_gaps;
   measure.closing_gap_mm += even_mm;
   if (narrowest.mm < measure.narrowest_gap.mm) measure.narrowest_gap = narrowest;
@@ -135,10 +123,37 @@ void LetteringMeter::choose_tracks(const IndexedLayer& layer, const GlyphPieces&
     if (line_of_[i] < 0) line_of_[i] = line_of_island[layer.island_of[layer.tracks[i].first]];
 }
 
+void LetteringMeter::measure_stroke(const EdgeSample& sample, bool hole, std::size_t line,
+                                    const LetteringLimits& limits, LetteringMeasure& measure) {
+  const double width_mm = hole ? sample.gap_mm : sample.thickness_mm;
+  if (!std::isfinite(width_mm) || !(sample.length_mm > 0)) return;
+  const double way_mm = hole ? -width_mm : width_mm;
+  const PlanePoint across{sample.at.x + way_mm * sample.inward.x, sample.at.y + way_mm * sample.inward.y};
+  const PlanePoint middle{(sample.at.x + across.x) / 2, (sample.at.y + across.y) / 2};
+  measure.stroke_edge_mm += sample.length_mm;
+  if (width_mm >= limits.stroke_mm) return;
+  measure.thin_edge_mm += sample.length_mm;
+  thin_.push_back({{width_mm, middle, sample.bead}, sample.length_mm, line});
+  if (measure.thin.size() < LetteringMeasure::most_drawn) measure.thin.push_back({sample.at, across});
+}
+
+void LetteringMeter::find_narrowest(double least_length_mm, std::vector<LetteringMeasure>& measures) {
+  std::stable_sort(thin_.begin(), thin_.end(),
+                   [](const ThinStretch& a, const ThinStretch& b) { return a.width.mm < b.width.mm; });
+  std::vector<double> length_mm(measures.size(), 0);
+  for (const ThinStretch& stretch : thin_) {
+    MeasuredPlace& narrowest = measures[stretch.line].narrowest_stroke;
+    double& length = length_mm[stretch.line];
+    if (length < least_length_mm && length + stretch.length_mm >= least_length_mm) narrowest = stretch.width;
+    length += stretch.length_mm;
+  }
+}
+
 std::vector<LetteringMeasure> LetteringMeter::measure(const IndexedLayer& layer, const GlyphPieces& pieces,
                                                       const std::vector<LetteringLine>& lines,
                                                       const LetteringLimits& limits) {
   std::vector<LetteringMeasure> measures(lines.size());
+  thin_.clear();
   choose_tracks(layer, pieces, lines);
   std::vector<bool> is_hole;
   for (const LetteringLine& line : lines) is_hole.push_back(pieces.pieces[line.pieces.front()].hole);
@@ -152,15 +167,18 @@ std::vector<LetteringMeasure> LetteringMeter::measure(const IndexedLayer& layer,
     const auto line = static_cast<std::size_t>(line_of(layer, samples[first].bead));
     std::size_t last = first;
     for (; last < samples.size() && samples[last].run == samples[first].run; ++last)
-      measure_stroke(samples[last], is_hole[line], limits, measures[line]);
+      measure_stroke(samples[last], is_hole[line], line, limits, measures[line]);
     for (std::size_t i = first; i < last && !is_hole[line];) {
       const std::size_t begin = i;
       while (i < last && closes(layer, samples[i], limits)) ++i;
-      if (i > begin) judge_gap(samples.data() + begin, samples.data() + i, measures[line]);
+      if (i > begin)
+        judge_gap(samples.data() + begin, samples.data() + i, layer.layer.beads[samples[begin].bead].width_mm,
+                  measures[line]);
       i += i == begin ? 1 : 0;
     }
     first = last;
   }
+  find_narrowest(limits.least_length_mm, measures);
   for (std::uint32_t i = 0; i < layer.tracks.size(); ++i) {
     const std::int32_t line = line_of_[i];
     if (line >= 0 && !is_hole[static_cast<std::size_t>(line)] && !layer.tracks[i].closed)

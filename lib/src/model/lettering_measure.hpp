@@ -18,6 +18,8 @@ struct MeasuredPlace {
 
 /// One line of lettering on one layer, measured.
 struct LetteringMeasure {
+  /// Strokes are no wider than this over at least `LetteringLimits::least_length_mm` of edge; infinite where none of
+  /// that length is narrower than asked.
   MeasuredPlace narrowest_stroke;
   double stroke_edge_mm = 0;       ///< of edge whose stroke was measured
   double thin_edge_mm = 0;         ///< of it, with a stroke narrower than asked
@@ -34,6 +36,7 @@ struct LetteringMeasure {
 /// What counts as too narrow.
 struct LetteringLimits {
   double stroke_mm = 0.3;
+  double least_length_mm = 0.3;  ///< shorter necks are corners and ends of beads, not strokes
   double gap_beads = 1;
 };
 
@@ -50,7 +53,17 @@ class LetteringMeter {
  private:
   void choose_tracks(const IndexedLayer& layer, const GlyphPieces& pieces, const std::vector<LetteringLine>& lines);
 
+  struct ThinStretch {
+    MeasuredPlace width;
+    double length_mm = 0;
+    std::size_t line = 0;
+  };
+  void measure_stroke(const EdgeSample& sample, bool hole, std::size_t line, const LetteringLimits& limits,
+                      LetteringMeasure& measure);
+  void find_narrowest(double least_length_mm, std::vector<LetteringMeasure>& measures);
+
   StrokeMeter meter_;
+  std::vector<ThinStretch> thin_;
   std::vector<std::int32_t> line_of_;  ///< by track
 };
 
