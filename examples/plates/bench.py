@@ -128,7 +128,7 @@ class Toolpath:
     # motions
 
     def pull(self):
-        if not self.back:
+        if not self.back and self.bench.retraction:
             self.put(f"G1 E{self._feed(-self.bench.retraction)}{self._speed(self.bench.retraction_speed)}")
             self.back = self.bench.retraction
 

@@ -300,6 +300,136 @@ def grafting_jig_drill_holes():
     return "\n".join(lines) + "\n"
 
 
+# plates whose nozzle goes where it should not
+
+
+def rods(path, centers, radius, speed, layers):
+    """Slender round rods, two loops each, layer by layer."""
+    for layer in range(layers):
+        path.begin_layer(path.bench.first_bead.height + layer * path.bench.bead.height)
+        for x, y in centers:
+            for role, distance in (("inner perimeter", 1.5), ("outer perimeter", 0.5)):
+                reach = radius - distance * path.bead.width
+                path.say(role)
+                path.travel_to(round(x + reach, 3), y)
+                path.arc_to(x + reach, y, (x, y), False, speed)
+
+
+def grafting_jig_dragged_pins():
+    path = Toolpath(Bench(lift=0))
+    heading(path, "grafting jig: nine pins on a base", "fault: nothing lifts the nozzle, and it drives through pins on its way to others")
+    path.start()
+    path.prime_line()
+    base = [rounded_rectangle(40, 40, 44, 16, 3)]
+    print_parts(path, [base], 4)
+    order = [0, 4, 8, 1, 5, 2, 6, 3, 7]
+    for layer in range(4, 34):
+        path.begin_layer(0.2 * (layer + 1))
+        for pin in order:
+            x, y = 46 + 4 * pin, 48
+            path.say("outer perimeter")
+            path.travel_to(round(x + 0.775, 3), y)
+            path.arc_to(x + 0.775, y, (x, y), False, 25)
+            path.say("inner perimeter")
+            path.travel_to(round(x + 0.325, 3), y)
+            path.arc_to(x + 0.325, y, (x, y), False, 25)
+    path.finish()
+    return path.text()
+
+
+def crate_tags_one_after_another():
+    path = Toolpath(Bench())
+    heading(path, "two crate tags, printed one after the other",
+            "fault: the way to the second one starts at its first layer, right through the finished first one")
+    path.start()
+    path.prime_line()
+    for tag in (crate_tag(30, 40), crate_tag(30, 70)):
+        if path.layer:
+            path.pull()
+            path.put(f"G0 X46 Y44{path._speed(path.bench.travel_speed)}")
+            path.x, path.y = 46, 44
+        path.layer = 0
+        print_parts(path, [tag], 8)
+    path.finish()
+    return path.text()
+
+
+def irrigation_clips_not_pulled_back():
+    path = Toolpath(Bench(nozzle_c=250, bed_c=80, fan=100, retraction=0))
+    heading(path, "four clips for a drip pipe of 15 mm", "fault: the filament is never pulled back on the way from one to the next")
+    path.start()
+    path.prime_line()
+    for layer in range(20):
+        path.begin_layer(0.2 * (layer + 1))
+        path.say("wall")
+        for center in ((50, 50), (75, 50), (75, 75), (50, 75)):
+            clip_layer(path, center, 7.6, 5 if path.layer == 1 else 6, layer % 2 == 1)
+    path.finish()
+    return path.text()
+
+
+def crate_handle_long_bridge():
+    path = Toolpath(Bench())
+    heading(path, "handle of a crate: two posts and a deck across", "fault: the deck spans 44 mm of air")
+    path.start()
+    path.prime_line()
+    posts = [[rounded_rectangle(30, 40, 14, 14, 2)], [rounded_rectangle(88, 40, 14, 14, 2)]]
+    print_parts(path, posts, 20)
+    deck = rounded_rectangle(30, 40, 72, 14, 2)
+    for layer in range(20, 24):
+        path.begin_layer(0.2 * (layer + 1))
+        for role, distance in (("inner perimeter", 1.5), ("outer perimeter", 0.5)):
+            path.say(role)
+            path.loop(inset(deck, distance * path.bead.width), path.speed(25))
+        path.say("bridge" if layer == 20 else "top fill")
+        within = inset(deck, 1.95 * path.bead.width)
+        depth = max(y for _, y in within) - min(y for _, y in within)
+        for run in fill_runs([within], depth / math.ceil(depth / path.bead.spacing), 0):
+            path.path(run, path.speed(25))
+    path.finish()
+    return path.text()
+
+
+def row_label_open_fill():
+    path = Toolpath(Bench())
+    heading(path, "row label", "fault: the lines of the solid layers lie a third too far apart, and light falls through")
+    path.start()
+    path.prime_line()
+    label = rounded_rectangle(30, 40, 56, 18, 3)
+    for layer in range(6):
+        path.begin_layer(0.2 * (layer + 1))
+        for role, distance in (("inner perimeter", 1.45), ("outer perimeter", 0.5)):
+            path.say(role)
+            path.loop(inset(label, distance * path.bead.width), path.speed(40))
+        path.say("bottom fill" if layer < 3 else "top fill")
+        region = [inset(label, 2.3 * path.bead.width)]
+        for run in fill_runs(region, 1.35 * path.bead.width, 45 if layer % 2 else -45):
+            path.path(run, path.speed(50))
+    path.finish()
+    return path.text()
+
+
+def crate_tag_rushed_first_layer():
+    about = ("two crate tags", "fault: the first layer is laid as fast as the others")
+    return plain_print(Bench(first_speed=80), about, two_tags(), 5)
+
+
+def grafting_rods_on_tiptoe():
+    path = Toolpath(Bench(lift=0.4))
+    heading(path, "rods for the grafting jig, 3 mm thick and 56 mm high", "fault: each stands on 7 mm², without a brim")
+    path.start()
+    path.prime_line()
+    rods(path, [(50 + 20 * (i % 3), 50 + 20 * (i // 3)) for i in range(6)], 1.5, 12, 280)
+    path.finish()
+    return path.text()
+
+
+def crate_lid_that_warps():
+    about = ("lid of a crate in ABS", "fault: 150 mm of a plastic that shrinks, fan at full speed, no brim; its vapours want a ventilated room")
+    bench = Bench(nozzle_c=245, bed_c=100, fan=255, first_bead=Bead(0.55, 0.25), bead=Bead(0.5, 0.25))
+    return plain_print(bench, about, [[rounded_rectangle(20, 20, 150, 90, 4)]], 5)
+
+
 # plates that a profile judges
 
 
@@ -357,6 +487,14 @@ PLATES = [
     ("crate_tag_broken_arc.gcode", crate_tag_broken_arc, "broken-arc", "warning"),
     ("row_label_e_mode.gcode", row_label_e_mode, "implausible-bead", "error"),
     ("grafting_jig_drill_holes.gcode", grafting_jig_drill_holes, "not-a-print", "error"),
+    ("grafting_jig_dragged_pins.gcode", grafting_jig_dragged_pins, "low-travel", "warning"),
+    ("crate_tags_one_after_another.gcode", crate_tags_one_after_another, "travel-collision", "error"),
+    ("irrigation_clips_not_pulled_back.gcode", irrigation_clips_not_pulled_back, "open-travel", "warning"),
+    ("crate_handle_long_bridge.gcode", crate_handle_long_bridge, "unsupported-bead", "warning"),
+    ("row_label_open_fill.gcode", row_label_open_fill, "open-fill", "warning"),
+    ("crate_tag_rushed_first_layer.gcode", crate_tag_rushed_first_layer, "weak-first-layer", "warning"),
+    ("grafting_rods_on_tiptoe.gcode", grafting_rods_on_tiptoe, "small-footprint", "warning"),
+    ("crate_lid_that_warps.gcode", crate_lid_that_warps, "warp-prone", "warning"),
     ("with_profile/crate_tags_off_the_plate.gcode", crate_tags_off_the_plate, "outside-build-volume", "error"),
     ("with_profile/crate_tag_for_another_nozzle.gcode", crate_tag_for_another_nozzle, "wrong-machine", "warning"),
     ("with_profile/row_label_for_thick_filament.gcode", row_label_for_thick_filament, "wrong-machine", "error"),
