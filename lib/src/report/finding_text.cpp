@@ -84,24 +84,6 @@ std::string spread(const Finding& finding, std::size_t told_count) {
   return fmt::format("{} in all: {}", all, fmt::join(spans, ", "));
 }
 
-/// Which objects it is about, where the plate has several; by their numbers in `beadwise measure --per object`.
-std::string objects_of(const Finding& finding, const std::vector<ObjectFigures>& on_plate) {
-  const std::size_t count = finding.objects.size();
-  if (on_plate.size() < 2 || count == 0) return {};
-  if (count == on_plate.size()) return fmt::format("on each of the {} objects", count);
-  if (count == 1) {
-    const auto object = std::find_if(on_plate.begin(), on_plate.end(),
-                                     [&](const ObjectFigures& one) { return one.object == finding.objects.front(); });
-    if (object == on_plate.end()) return {};
-    return fmt::format("on object {}: X {} to {}, Y {} to {}", object->object, spoken(object->x_mm.low, 1),
-                       spoken(object->x_mm.high, 1), spoken(object->y_mm.low, 1), spoken(object->y_mm.high, 1));
-  }
-  if (count > objects_told) return fmt::format("on {} of the {} objects", count, on_plate.size());
-  std::vector<std::string> numbers;
-  for (const std::uint32_t number : finding.objects) numbers.push_back(std::to_string(number));
-  return fmt::format("on objects {}", listed(numbers));
-}
-
 std::string where(const Finding& finding, const std::vector<ObjectFigures>& on_plate, const TextStyle& style) {
   std::string out;
   const auto add = [&](const std::string& text) { out += labelled(out.empty() ? "Where" : "", text, style); };
@@ -120,6 +102,23 @@ std::string where(const Finding& finding, const std::vector<ObjectFigures>& on_p
 }
 
 }  // namespace
+
+std::string objects_of(const Finding& finding, const std::vector<ObjectFigures>& on_plate) {
+  const std::size_t count = finding.objects.size();
+  if (on_plate.size() < 2 || count == 0) return {};
+  if (count == on_plate.size()) return fmt::format("on each of the {} objects", count);
+  if (count == 1) {
+    const auto object = std::find_if(on_plate.begin(), on_plate.end(),
+                                     [&](const ObjectFigures& one) { return one.object == finding.objects.front(); });
+    if (object == on_plate.end()) return {};
+    return fmt::format("on object {}: X {} to {}, Y {} to {}", object->object, spoken(object->x_mm.low, 1),
+                       spoken(object->x_mm.high, 1), spoken(object->y_mm.low, 1), spoken(object->y_mm.high, 1));
+  }
+  if (count > objects_told) return fmt::format("on {} of the {} objects", count, on_plate.size());
+  std::vector<std::string> numbers;
+  for (const std::uint32_t number : finding.objects) numbers.push_back(std::to_string(number));
+  return fmt::format("on objects {}", listed(numbers));
+}
 
 std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
                             const TextStyle& style) {

@@ -7,6 +7,10 @@
 
 namespace beadwise {
 
+/// Which objects a finding is about, where the plate has several; by their numbers in `beadwise measure --per object`.
+/// Empty where it has one, or where nobody knows.
+std::string objects_of(const Finding& finding, const std::vector<ObjectFigures>& on_plate);
+
 /// One finding in full: its check, what, why, what now, where. `on_plate` are the objects that are worth naming.
 std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
                             const TextStyle& style);

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "report/cautions.hpp"
+#include "report/finding_text.hpp"
 #include "report/html_picture.hpp"
 #include "report/html_plan.hpp"
 #include "report/html_text.hpp"
@@ -28,7 +29,7 @@ std::string position_of(const Place& place) {
   return fmt::format("X {} Y {}", spoken(place.x_mm, 1), spoken(place.y_mm, 1));
 }
 
-std::string caption_of(const PictureView& view, const FileReport& report) {
+std::string caption_of(const PictureView& view, const Finding& finding, const FileReport& report) {
   const LayerPicture& layer = *view.layer;
   const std::string of = report.job ? fmt::format(" of {}", report.job->layers) : std::string();
   std::string out =
@@ -41,6 +42,10 @@ std::string caption_of(const PictureView& view, const FileReport& report) {
     out += worst.line > 0 ? fmt::format(", line {}.", worst.line) : ".";
     if (view.places.size() > 1) out += " Plain rings: others.";
   }
+  const bool marked = std::any_of(finding.marks.begin(), finding.marks.end(),
+                                  [&](const Mark& mark) { return mark.layer == layer.layer; });
+  if (marked) out += " Lines in the colour of the rings: what was found.";
+  if (draws_travels(view)) out += " Thin lines: travels, dashed while the filament is pulled back.";
   if (layer.beads_left_out > 0)
     out += fmt::format(" {} of this layer, far from here, are not drawn.", counted(layer.beads_left_out, "bead"));
   return out;
@@ -53,7 +58,7 @@ std::string figure_of(const FileReport& report, const Finding& finding, const Fi
   const std::string label = fmt::format("Layer {} where finding {} lies", view->layer->layer, page.number);
   std::string out = "<figure class=\"place\">" + picture_svg(*view, finding, page.id, label);
   if (!view->whole_layer) out += plan_svg(*view, fmt::format("Where on layer {} that is", view->layer->layer));
-  out += "<figcaption>" + escaped(caption_of(*view, report)) + "</figcaption>";
+  out += "<figcaption>" + escaped(caption_of(*view, finding, report)) + "</figcaption>";
   out += fmt::format(
       R"(<button type="button" class="step" hidden data-layer="{}"{}>Step through the layers here</button>)",
       view->layer->layer,
@@ -81,6 +86,18 @@ std::string measure_of(const Finding& finding) {
   return fmt::format("<div class=\"measure\"><p><b>{}</b> measured; the limit is <b>{}</b> ({})</p>{}</div>",
                      escaped(quantity(measured.value, measured.unit)), escaped(quantity(measured.limit, measured.unit)),
                      to_string(measured.limit_from), gauge(measured));
+}
+
+/// What the check looks for, in one sentence.
+std::string about(std::string_view name) {
+  for (const RegisteredCheck& check : all_checks())
+    if (check.name == name) return "<p class=\"about\">" + prose(summary_of(check)) + "</p>";
+  return {};
+}
+
+std::string objects_html(const FileReport& report, const Finding& finding) {
+  const std::string objects = objects_of(finding, named_objects(report.objects));
+  return objects.empty() ? objects : "<p class=\"objects\">It is " + escaped(objects) + ".</p>";
 }
 
 std::string part(const FindingOnPage& page, std::string_view kind, std::string_view title, const std::string& text) {
@@ -147,13 +164,15 @@ std::string finding_html(const FileReport& report, const Finding& finding, const
   const std::string symptoms = symptoms_of(finding);
   std::string out = fmt::format(
       "<article class=\"finding {0}\" id=\"{1}\" aria-labelledby=\"{1}-t\"><p class=\"count\" aria-hidden=\"true\">{2}"
-      "</p><header><h{3} id=\"{1}-t\"><span class=\"hide\">Finding {2}: </span>{4}</h{3}><p>{5}{6}</p></header>",
+      "</p><header><h{3} id=\"{1}-t\"><span class=\"hide\">Finding {2}: </span>{4}</h{3}><p>{5}{6}</p>{7}</header>",
       to_string(finding.severity), page.id, page.number, page.heading, escaped(title_of(finding.check)),
       severity_sign(finding.severity),
-      symptoms.empty() ? std::string() : fmt::format(" <span class=\"seen\">seen as {}</span>", symptoms));
+      symptoms.empty() ? std::string() : fmt::format(" <span class=\"seen\">seen as {}</span>", symptoms),
+      about(finding.check));
   out += figure_of(report, finding, page);
   out += "<div class=\"say\">" + part(page, "what", "What", finding.what) + part(page, "why", "Why", finding.why);
-  out += part(page, "now", "What now", finding.remedy) + cautions_of(finding) + measure_of(finding);
+  out += part(page, "now", "What now", finding.remedy) + cautions_of(finding) + measure_of(finding) +
+         objects_html(report, finding);
   return out + places_of(finding, page) + "</div></article>\n";
 }
 

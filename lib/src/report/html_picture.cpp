@@ -89,15 +89,11 @@ std::string below_of(const PictureView& view) {
 }
 
 std::string travels_of(const PictureView& view, std::int64_t stroke) {
+  if (!draws_travels(view)) return {};
   PathText dry(view.window);
   PathText open(view.window);
-  std::size_t count = 0;
-  for (const PictureTravel& travel : view.layer->travels) {
-    if (!view.window.touches(travel.from, travel.to, 0)) continue;
-    // A tangle of them hides what it should show.
-    if (++count > most_travels) return {};
-    (travel.pulled_back ? dry : open).add(travel.from, travel.to);
-  }
+  for (const PictureTravel& travel : view.layer->travels)
+    if (view.window.touches(travel.from, travel.to, 0)) (travel.pulled_back ? dry : open).add(travel.from, travel.to);
   std::string out;
   const auto add = [&](const PathText& path, std::string_view kind, std::string_view dashes) {
     if (path.text().empty()) return;
@@ -155,6 +151,13 @@ std::string scale_bar(const PictureWindow& window, std::int64_t stroke) {
 }
 
 }  // namespace
+
+bool draws_travels(const PictureView& view) {
+  const auto count = std::count_if(view.layer->travels.begin(), view.layer->travels.end(),
+                                   [&](const PictureTravel& one) { return view.window.touches(one.from, one.to, 0); });
+  // A tangle of them hides what it should show.
+  return count > 0 && static_cast<std::size_t>(count) <= most_travels;
+}
 
 double scale_bar_mm(const PictureWindow& window) {
   const double wanted_mm = static_cast<double>(window.width()) / hundredths / 4;

@@ -156,6 +156,21 @@ TEST_CASE("a finding is drawn with its worst layer, the place and the layer belo
   CHECK(holds(page, "Layer 12 of 42, Z 2.4 mm"));
 }
 
+TEST_CASE("a finding says what its check looks for, and which objects of the plate it is about") {
+  FileReport report = drawn_report();
+  CHECK(holds(page_of(report), "<p class=\"about\">"));
+  CHECK(!holds(page_of(report), "on object"));
+  for (std::uint32_t number = 1; number <= 3; ++number) {
+    ObjectFigures object;
+    object.object = number;
+    object.first_layer = 1;
+    object.last_layer = 40;
+    report.objects.push_back(object);
+  }
+  report.findings.front().objects = {1, 3};
+  CHECK(holds(page_of(report), "It is on objects 1 and 3."));
+}
+
 TEST_CASE("marks are drawn at their width, on their layer alone") {
   FileReport report = drawn_report();
   Mark mark;
@@ -164,6 +179,7 @@ TEST_CASE("marks are drawn at their width, on their layer alone") {
   mark.points_mm = {{10, 5}, {12, 5}};
   report.findings.front().marks = {mark};
   CHECK(holds(page_of(report), "class=\"stroke\" stroke-width=\"120\""));
+  CHECK(holds(page_of(report), "Lines in the colour of the rings: what was found."));
   report.findings.front().marks.front().layer = 13;
   CHECK(!holds(page_of(report), "class=\"stroke\""));
 }
