@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
-#include "model/bead_roles.hpp"
 #include "model/track_samples.hpp"
 
 namespace beadwise {
@@ -13,8 +13,6 @@ namespace {
 
 constexpr double no_length_mm = 1e-9;
 constexpr double hair_mm = 1e-3;
-// A float of a place on a large plate is off by this share of a bead's width at most.
-constexpr float rounded_up = 1.001F;
 // The search for what lies nearest starts with so much: most of what is asked for is near.
 constexpr double first_reach_mm = 1;
 // What carried the last place mostly carries the next one, else the pieces beside it do.
@@ -40,15 +38,22 @@ PlanePoint middle_near(const Footprint& piece, PlanePoint place) {
 }
 
 bool lies_in(const Footprint& piece, PlanePoint place) {
-  // Most pieces that are asked lie beside: their boxes tell.
-  const auto x_mm = static_cast<float>(place.x);
-  const auto y_mm = static_cast<float>(place.y);
-  const float reach_mm = piece.half_width_mm * rounded_up;
-  if (x_mm < std::min(piece.from_x_mm, piece.to_x_mm) - reach_mm) return false;
-  if (x_mm > std::max(piece.from_x_mm, piece.to_x_mm) + reach_mm) return false;
-  if (y_mm < std::min(piece.from_y_mm, piece.to_y_mm) - reach_mm) return false;
-  if (y_mm > std::max(piece.from_y_mm, piece.to_y_mm) + reach_mm) return false;
-  return squared_distance_mm2(place, piece.from(), piece.to()) <= piece.half_mm() * piece.half_mm();
+  const double half_mm2 = piece.half_mm() * piece.half_mm();
+  const double dx = place.x - static_cast<double>(piece.from_x_mm);
+  const double dy = place.y - static_cast<double>(piece.from_y_mm);
+  const double along_x = static_cast<double>(piece.to_x_mm - piece.from_x_mm);
+  const double along_y = static_cast<double>(piece.to_y_mm - piece.from_y_mm);
+  const double along = dx * along_x + dy * along_y;
+  const double length_mm2 = along_x * along_x + along_y * along_y;
+  if (along <= 0) return dx * dx + dy * dy <= half_mm2;
+  if (along >= length_mm2) {
+    const double ex = dx - along_x;
+    const double ey = dy - along_y;
+    return ex * ex + ey * ey <= half_mm2;
+  }
+  // Beside it: no division, this is asked most.
+  const double across = dx * along_y - dy * along_x;
+  return across * across <= half_mm2 * length_mm2;
 }
 
 }  // namespace
@@ -57,6 +62,10 @@ void BeadSupport::look_at(const LayerStack& stack) {
   stack_ = &stack;
   on_plate_ = stack.layer.layer.on_plate;
   carrier_ = nullptr;
+  last_carried_ = false;
+  // Heights are kept as float.
+  lowest_top_mm_ =
+      stack.below.empty() ? std::numeric_limits<double>::infinity() : stack.below.back()->layer.z_mm - hair_mm;
 }
 
 const Footprint* BeadSupport::known_carrier(PlanePoint place, PlanePoint towards) {
@@ -64,17 +73,21 @@ const Footprint* BeadSupport::known_carrier(PlanePoint place, PlanePoint towards
   const std::vector<Footprint>& pieces = stack_->below.front()->index.footprints();
   const std::ptrdiff_t at = carrier_ - pieces.data();
   const Footprint* found = nullptr;
-  for (const std::ptrdiff_t step : next_pieces) {
+  std::ptrdiff_t found_step = 0;
+  for (const std::ptrdiff_t one : next_pieces) {
+    const std::ptrdiff_t step = one * stride_;
     if (at + step < 0 || at + step >= std::ssize(pieces)) continue;
     const Footprint* piece = carrier_ + step;
     if (!lies_in(*piece, place)) continue;
-    if (found == nullptr) found = piece;
-    if (!lies_in(*piece, towards)) continue;
+    const bool both = lies_in(*piece, towards);
+    if (found != nullptr && !both) continue;
     found = piece;
-    break;
+    found_step = step;
+    if (both) break;
   }
-  if (found != nullptr) carrier_ = found;
-  return found;
+  if (found == nullptr) return nullptr;
+  if (found_step != 0) stride_ = found_step > 0 ? 1 : -1;
+  return carrier_ = found;
 }
 
 const Footprint* BeadSupport::carrier_of(PlanePoint place, PlanePoint towards) {
@@ -99,53 +112,84 @@ bool BeadSupport::carried_along(const Footprint& piece) {
   if (on_plate_) return true;
   const PlanePoint a = piece.from();
   const PlanePoint b = piece.to();
-  PlanePoint reached = a;
+  const double dx = b.x - a.x;
+  const double dy = b.y - a.y;
+  const bool begins_carried = last_carried_ && last_end_.x == a.x && last_end_.y == a.y;
+  if (dx * dx + dy * dy > coarse_station_mm * coarse_station_mm)
+    last_carried_ = carried_in_leaps(a, b);
+  else
+    last_carried_ = (begins_carried || carrier_of(a, a) != nullptr) && carrier_of(b, b) != nullptr;
+  last_end_ = b;
+  return last_carried_;
+}
+
+bool BeadSupport::carried_in_leaps(PlanePoint from, PlanePoint to) {
   // From one that carries to the next, each from where the one before ends: what carries is convex.
   for (;;) {
-    const Footprint* carrier = carrier_of(reached, b);
+    const Footprint* carrier = carrier_of(from, to);
     if (carrier == nullptr) return false;
-    if (lies_in(*carrier, b)) return true;
-    const auto part = part_within(reached, b, carrier->from(), carrier->to(), carrier->half_mm());
-    const double left_mm = std::hypot(b.x - reached.x, b.y - reached.y);
+    if (lies_in(*carrier, to)) return true;
+    const auto part = part_within(from, to, carrier->from(), carrier->to(), carrier->half_mm());
+    const double left_mm = std::hypot(to.x - from.x, to.y - from.y);
     // A hair farther than it carries, so that no two hold each other up.
     const double passed_mm = (part ? part->to * left_mm : 0) + hair_mm;
     if (passed_mm >= left_mm) return true;
-    reached = between(reached, b, passed_mm / left_mm);
+    from = between(from, to, passed_mm / left_mm);
   }
 }
 
-bool BeadSupport::seems_carried(PlanePoint place, double margin_mm) const {
-  if (stack_->below.empty()) return false;
-  const double lowest_mm = stack_->below.back()->layer.z_mm - hair_mm;
-  const auto is_high = [&](double x, double y) { return stack_->before.at({x, y}) >= lowest_mm; };
-  if (is_high(place.x, place.y)) return true;
-  // Cells are known to their middles.
-  const double aside_mm = margin_mm - TopSurface::Grid::cell_mm;
-  if (aside_mm < TopSurface::Grid::cell_mm) return false;
-  return is_high(place.x - aside_mm, place.y) || is_high(place.x + aside_mm, place.y) ||
-         is_high(place.x, place.y - aside_mm) || is_high(place.x, place.y + aside_mm);
-}
+bool BeadSupport::seems_carried(PlanePoint place) const { return stack_->before.at(place) >= lowest_top_mm_; }
 
-bool BeadSupport::nearly_carried_along(const Footprint& piece, double step_mm, double margin_mm) {
+bool BeadSupport::mostly_carried_along(const Footprint& piece, double shortest_mm) const {
   if (on_plate_) return true;
-  const double steps = std::max(1.0, std::ceil(length_of(piece) / step_mm));
-  for (double step = 0; step < steps; ++step) {
-    const PlanePoint place = between(piece.from(), piece.to(), (step + 0.5) / steps);
-    if (!seems_carried(place, margin_mm) && !stack_->carried(place, margin_mm)) return false;
+  const PlanePoint a = piece.from();
+  const PlanePoint b = piece.to();
+  const double length_mm = length_of(piece);
+  const auto carried_at = [&](double steps, double step) { return seems_carried(between(a, b, (step + 0.5) / steps)); };
+  // Over what is solid, few looks do.
+  const double far_steps = std::max(1.0, std::ceil(2 * length_mm / shortest_mm));
+  double step = 0;
+  while (step < far_steps && carried_at(far_steps, step)) ++step;
+  if (step == far_steps) return true;
+  const double steps = std::ceil(length_mm / TopSurface::Grid::cell_mm);
+  const double step_mm = length_mm / std::max(1.0, steps);
+  double bare_mm = 0;
+  double most_mm = shortest_mm / 2;
+  for (step = 0; step < steps; ++step) {
+    if (!carried_at(steps, step)) {
+      bare_mm += step_mm;
+      continue;
+    }
+    if (bare_mm > most_mm) return false;
+    bare_mm = 0;
+    most_mm = shortest_mm;
   }
-  return true;
+  return bare_mm < shortest_mm / 2 && bare_mm < length_mm;
 }
 
-bool BeadSupport::carries(PlanePoint place, double margin_mm) { return on_plate_ || stack_->carried(place, margin_mm); }
+bool BeadSupport::carries(PlanePoint place, double margin_mm) const {
+  return on_plate_ || stack_->carried(place, margin_mm);
+}
 
 void BeadSupport::cover(PlanePoint a, PlanePoint b, double margin_mm) {
   covered_.clear();
-  for (const IndexedLayer* below : stack_->below) {
-    below->index.cover(a, b, margin_mm, by_one_);
-    covered_.insert(covered_.end(), by_one_.begin(), by_one_.end());
-  }
-  const auto starts_before = [](const Covered& one, const Covered& other) { return one.span.from < other.span.from; };
-  if (stack_->below.size() > 1) std::stable_sort(covered_.begin(), covered_.end(), starts_before);
+  const double left = std::min(a.x, b.x);
+  const double right = std::max(a.x, b.x);
+  const double bottom = std::min(a.y, b.y);
+  const double top = std::max(a.y, b.y);
+  for (const IndexedLayer* below : stack_->below)
+    below->index.near(a, b, std::max(0.0, margin_mm), [&](const Footprint& piece) {
+      const PlanePoint p = piece.from();
+      const PlanePoint q = piece.to();
+      const double reach_mm = piece.half_mm() + margin_mm;
+      if (reach_mm < 0 || std::min(p.x, q.x) - reach_mm > right || std::max(p.x, q.x) + reach_mm < left ||
+          std::min(p.y, q.y) - reach_mm > top || std::max(p.y, q.y) + reach_mm < bottom)
+        return;
+      if (const auto part = part_within(a, b, p, q, reach_mm)) covered_.push_back(*part);
+    });
+  std::sort(covered_.begin(), covered_.end(), [](const Span& one, const Span& other) {
+    return one.from != other.from ? one.from < other.from : one.to < other.to;
+  });
 }
 
 double BeadSupport::share_across(PlanePoint place, PlanePoint across, double width_mm) {
@@ -153,7 +197,13 @@ double BeadSupport::share_across(PlanePoint place, PlanePoint across, double wid
   const double half_mm = width_mm / 2;
   cover({place.x - half_mm * across.x, place.y - half_mm * across.y},
         {place.x + half_mm * across.x, place.y + half_mm * across.y}, 0);
-  return covered_share(covered_);
+  double share = 0;
+  double reached = 0;
+  for (const Span& part : covered_) {
+    share += std::max(0.0, part.to - std::max(part.from, reached));
+    reached = std::max(reached, part.to);
+  }
+  return share;
 }
 
 void BeadSupport::add_stations(const Footprint& piece, std::vector<SupportStation>& into) {
@@ -195,9 +245,9 @@ void BeadSupport::bare_parts(const Footprint& piece, double margin_mm, std::vect
   // Shorter than this share of the piece is rounding.
   constexpr double nothing = 1e-6;
   double reached = 0;
-  for (const Covered& part : covered_) {
-    if (part.span.from > reached + nothing) into.push_back({reached, part.span.from});
-    reached = std::max(reached, part.span.to);
+  for (const Span& part : covered_) {
+    if (part.from > reached + nothing) into.push_back({reached, part.from});
+    reached = std::max(reached, part.to);
   }
   if (reached < 1 - nothing) into.push_back({reached, 1});
 }
@@ -216,20 +266,18 @@ BeadSupport::Nearest BeadSupport::nearest(PlanePoint place, double most_mm) cons
   }
 }
 
-double BeadSupport::distance_along_mm(PlanePoint place, PlanePoint direction, double most_mm) {
+double BeadSupport::distance_along_mm(PlanePoint place, PlanePoint direction, double most_mm) const {
   if (on_plate_) return 0;
-  const auto at = [&](double mm) { return PlanePoint{place.x + mm * direction.x, place.y + mm * direction.y}; };
-  for (double from_mm = 0; from_mm < most_mm; from_mm += first_reach_mm) {
-    const double to_mm = std::min(from_mm + first_reach_mm, most_mm);
-    cover(at(from_mm), at(to_mm), 0);
-    if (!covered_.empty()) return from_mm + covered_.front().span.from * (to_mm - from_mm);
-  }
+  // The cell of the place itself may reach to what lies behind it.
+  constexpr double step_mm = TopSurface::Grid::cell_mm;
+  for (double mm = step_mm; mm < most_mm; mm += step_mm)
+    if (seems_carried({place.x + mm * direction.x, place.y + mm * direction.y})) return mm;
   return most_mm;
 }
 
 bool BeadSupport::inside_below(PlanePoint place) const {
   return std::any_of(stack_->below.begin(), stack_->below.end(),
-                     [&](const IndexedLayer* below) { return inside_outline(*below, place); });
+                     [&](const IndexedLayer* below) { return below->outline.encloses(place); });
 }
 
 }  // namespace beadwise

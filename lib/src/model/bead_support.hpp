@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
@@ -25,17 +26,19 @@ class BeadSupport {
  public:
   /// Stations along a bead are at most so far apart; every straight piece has one at least.
   static constexpr double station_mm = 0.5;
+  /// The same where the question is only whether anything carries: nothing that short sags.
+  static constexpr double coarse_station_mm = 1;
 
   /// Questions are about this layer from now on. The stack must outlive them.
   void look_at(const LayerStack& stack);
 
-  /// Whether the whole middle line lies on something. Where it does, half of the width does.
+  /// Whether the middle line lies on something all along. Where it does, half of the width does.
   bool carried_along(const Footprint& piece);
-  /// The same for what only matters where it goes on: looks at places at most `step_mm` apart, whether something
-  /// carries within `margin_mm`. A bare part longer than the step and twice the margin is not missed.
-  bool nearly_carried_along(const Footprint& piece, double step_mm, double margin_mm);
+  /// The same for what only matters where it goes on: no part of the piece longer than `shortest_mm` is bare, nor one
+  /// of half of it at an end. Looks at the cells of half a millimetre in which printed heights are kept.
+  bool mostly_carried_along(const Footprint& piece, double shortest_mm) const;
   /// Whether something carries a place, or lies within `margin_mm` of it.
-  bool carries(PlanePoint place, double margin_mm = 0);
+  bool carries(PlanePoint place, double margin_mm = 0) const;
 
   /// Covered share of a line of length `width_mm` through a place in the direction `across`.
   double share_across(PlanePoint place, PlanePoint across, double width_mm);
@@ -55,24 +58,28 @@ class BeadSupport {
   };
   Nearest nearest(PlanePoint place, double most_mm) const;
   double distance_mm(PlanePoint place, double most_mm) const { return nearest(place, most_mm).distance_mm; }
-  /// The same along a straight line.
-  double distance_along_mm(PlanePoint place, PlanePoint direction, double most_mm);
-  /// Whether a place lies inside the outline of a layer below, on a bead or in a hollow between beads.
+  /// The same along a straight line, to a cell of half a millimetre.
+  double distance_along_mm(PlanePoint place, PlanePoint direction, double most_mm) const;
+  /// Whether a place lies inside the outline of a layer below.
   bool inside_below(PlanePoint place) const;
 
  private:
   /// A piece that carries a place, one that carries `towards` as well rather than another; null where nothing does.
   const Footprint* carrier_of(PlanePoint place, PlanePoint towards);
   const Footprint* known_carrier(PlanePoint place, PlanePoint towards);
-  bool seems_carried(PlanePoint place, double margin_mm) const;
+  bool carried_in_leaps(PlanePoint from, PlanePoint to);
+  bool seems_carried(PlanePoint place) const;
   void cover(PlanePoint a, PlanePoint b, double margin_mm);
 
   const LayerStack* stack_ = nullptr;
   bool on_plate_ = true;
+  double lowest_top_mm_ = 0;  ///< of the layers below
   /// The piece right below that carried the last place: it mostly carries the next one, too.
   const Footprint* carrier_ = nullptr;
-  std::vector<Covered> covered_;  ///< by all layers below, in order of their start
-  std::vector<Covered> by_one_;
+  std::ptrdiff_t stride_ = 1;  ///< the way in which the pieces below come
+  PlanePoint last_end_;        ///< of the piece asked last
+  bool last_carried_ = false;  ///< all of it
+  std::vector<Span> covered_;  ///< by all layers below, in order of their start
 };
 
 }  // namespace beadwise
