@@ -6,12 +6,13 @@
 
 #include "beadwise/check.hpp"
 #include "checks/unsupported_bead/limits.hpp"
+#include "checks/unsupported_bead/run_view.hpp"
 #include "checks/unsupported_bead/sentences.hpp"
 #include "checks/unsupported_bead/spots.hpp"
+#include "checks/unsupported_bead/underlay.hpp"
 #include "model/bare_runs.hpp"
 #include "model/bead_support.hpp"
 #include "model/overhang_memory.hpp"
-#include "model/top_heights.hpp"
 #include "model/track_samples.hpp"
 
 namespace beadwise::checks::unsupported_bead {
@@ -91,10 +92,7 @@ const Description& describe() {
 
 namespace {
 
-constexpr double rounding_mm = 1e-3;
 constexpr double usual_nozzle_mm = 0.4;
-// Lines of supports lie closer than this: common practice.
-constexpr double farthest_support_line_mm = 5;
 // What comes to lie within two layers of what is below it lies on it, if not at once.
 constexpr double heights_below = 2.2;
 // A sliver no longer than this that lies a bead's width beside others sticks to them.
@@ -126,21 +124,6 @@ bool is_support(BeadRole role) {
   return role == BeadRole::support || role == BeadRole::support_interface || role == BeadRole::raft;
 }
 
-PlanePoint on_piece(const Footprint& piece, double share) {
-  const PlanePoint a = piece.from();
-  const PlanePoint b = piece.to();
-  return {a.x + share * (b.x - a.x), a.y + share * (b.y - a.y)};
-}
-
-double piece_length_mm(const Footprint& piece) {
-  return std::hypot(piece.to().x - piece.from().x, piece.to().y - piece.from().y);
-}
-
-double speed_of(const Bead& bead) {
-  return bead.duration_s > 0 ? bead.path_mm / static_cast<double>(bead.duration_s)
-                             : static_cast<double>(bead.feedrate_mm_per_s);
-}
-
 /// A station of an outline that hangs, with the piece that it lies on.
 struct Hanging {
   SupportStation station;
@@ -166,13 +149,6 @@ struct IslandState {
   std::uint32_t over_support = 0;
 };
 
-/// A place on a run.
-struct Sample {
-  PlanePoint at;
-  PlanePoint across;
-  double length_mm = 0;  ///< for which it stands
-};
-
 class UnsupportedBead final : public Check {
  public:
   explicit UnsupportedBead(const CheckContext& context)
@@ -181,6 +157,7 @@ class UnsupportedBead final : public Check {
         fan_(context.profile.filament.material),
         nozzle_mm_(context.profile.machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm)),
         runs_of_track_(support_),
+        underlay_(support_, limits_),
         widths_known_(!context.profile.machine.e_unit.known() || *context.profile.machine.e_unit != EUnit::neither) {}
 
   void on_moves(const MoveBatch& batch, Findings&) override {
@@ -192,6 +169,8 @@ class UnsupportedBead final : public Check {
     stack_ = &stack;
     if (stack.below.empty() && is_wedge()) return;
     support_.look_at(stack);
+    underlay_.look_at(stack);
+    view_.look_at(stack.layer);
     runs_.clear();
     hanging_.clear();
     chains_.clear();
@@ -291,7 +270,7 @@ class UnsupportedBead final : public Check {
     if (is_left_out(role)) {
       // A support or a brim that hangs is not this check's business; what it touches lies on it.
       if (role != BeadRole::gap_fill) island.carried = true;
-      if (is_support(role)) raise_support(track);
+      if (is_support(role)) underlay_.raise(pieces_of(track));
       return;
     }
     const bool carried = is_outermost(track) ? look_along_outline(track) : look_coarsely_along(track);
@@ -349,72 +328,6 @@ class UnsupportedBead final : public Check {
     chain.first = chain.last;
   }
 
-  // What lies below what hangs.
-
-  void raise_support(std::uint32_t track) {
-    // A longer bead than any machine has is looked at in as many places as others at most.
-    constexpr double most_steps = 512;
-    for (const Footprint& piece : pieces_of(track)) {
-      const double steps = std::clamp(std::ceil(piece_length_mm(piece) / TopHeights::cell_mm), 1.0, most_steps);
-      for (double i = 0; i <= steps; ++i) {
-        const PlanePoint place = on_piece(piece, i / steps);
-        support_tops_.raise(place.x, place.y, z_mm());
-      }
-    }
-  }
-
-  double lowest_support_mm() const { return z_mm() - layer().layer.height_mm - limits_.support_gap_mm - rounding_mm; }
-
-  bool is_support_below(PlanePoint place) {
-    constexpr double cell_mm = TopHeights::cell_mm;
-    for (const double dx : {0.0, -cell_mm, cell_mm}) {
-      for (const double dy : {0.0, -cell_mm, cell_mm}) {
-        const double top_mm = support_tops_.at(place.x + dx, place.y + dy);
-        if (top_mm > 0 && top_mm >= lowest_support_mm() && top_mm < z_mm() + rounding_mm) return true;
-      }
-    }
-    return false;
-  }
-
-  bool lies_just_below(PlanePoint place) const {
-    // What lies higher is among the layers below, and they do not carry the place.
-    const double top_mm = stack_->before.at(place);
-    return top_mm > 0 && top_mm >= lowest_support_mm() && top_mm < z_mm() - 2 * layer().layer.height_mm;
-  }
-
-  /// What carries may have been left a little lower on purpose: supports are, to come off.
-  bool is_over_support(PlanePoint place, PlanePoint across) {
-    if (is_support_below(place) || lies_just_below(place)) return true;
-    // Between two lines of something that ends just below: a support, whatever it is called.
-    const auto reaches = [&](double sign) {
-      constexpr double step_mm = TopSurface::Grid::cell_mm;
-      for (double aside_mm = step_mm; aside_mm <= farthest_support_line_mm; aside_mm += step_mm)
-        if (lies_just_below({place.x + sign * aside_mm * across.x, place.y + sign * aside_mm * across.y})) return true;
-      return false;
-    };
-    return reaches(1) && reaches(-1);
-  }
-
-  /// Width of the slot or hollow that a place lies over, across the bead; more than `slot_mm` where it is wider.
-  double slot_width_mm(PlanePoint at, PlanePoint across) const {
-    const double left_mm = support_.distance_along_mm(at, across, limits_.slot_mm);
-    const double right_mm =
-        left_mm < limits_.slot_mm ? support_.distance_along_mm(at, {-across.x, -across.y}, limits_.slot_mm) : left_mm;
-    return left_mm + right_mm;
-  }
-
-  /// A bead lies beside the place, towards what carries.
-  bool hangs_beside(PlanePoint at, PlanePoint across, double width_mm, const BeadSupport::Nearest& nearest) const {
-    // Off by this much the bead beside still lies on something.
-    constexpr double slack_widths = 0.25;
-    if (nearest.distance_mm + width_mm / 2 > limits_.overhang_mm.value) return false;
-    const double towards = (nearest.middle.x - at.x) * across.x + (nearest.middle.y - at.y) * across.y;
-    const double aside_mm = towards < 0 ? -width_mm : width_mm;
-    const PlanePoint beside{at.x + aside_mm * across.x, at.y + aside_mm * across.y};
-    if (!layer().index.covers(beside)) return false;
-    return support_.carries(beside, std::max(slack_widths * width_mm, nearest.distance_mm - width_mm / 2));
-  }
-
   // Islands.
 
   void judge_islands() {
@@ -440,7 +353,7 @@ class UnsupportedBead final : public Check {
       IslandState& island = islands_[island_of(chain.track)];
       if (island.carried) continue;
       for (std::size_t i = chain.first; i < chain.last; ++i, ++island.stations)
-        if (is_over_support(hanging_[i].station.at, hanging_[i].station.across)) ++island.over_support;
+        if (underlay_.is_over_support(hanging_[i].station.at, hanging_[i].station.across)) ++island.over_support;
     }
     for (const Footprint& piece : layer().index.footprints()) {
       const std::uint32_t at = layer().island_of[piece.bead];
@@ -484,32 +397,31 @@ class UnsupportedBead final : public Check {
 
   void judge_run(const BareRun& run) {
     if (!is_straight(run)) return;
-    const double width_mm = 2 * piece_at(run.first_piece).half_mm();
-    const double span_mm = run.span_mm();
-    const bool is_short = span_mm < limits_.short_bridge_mm;
+    const bool is_short = run.span_mm() < limits_.short_bridge_mm;
     const bool within_walls = is_within_walls(run.track);
     if (is_short && within_walls) return;
-    take_samples(run);
-    if (samples_.empty()) return;
     if (!within_walls) {
       // Laid along what carries, it is no bridge but an overhang.
-      if (lies_along(width_mm)) return;
-      each_part(run, [&](std::uint32_t piece, double, double) { in_bridge_[piece] = true; });
+      if (lies_along(run)) return;
+      view_.each_part(run, [&](std::uint32_t piece, double, double) { in_bridge_[piece] = true; });
     }
-    if (is_short) return;
-    add_bridge(run);
+    if (!is_short) add_bridge(run);
   }
 
   /// Where it is hidden inside or in a narrow slot, over a support or over nothing.
   void add_bridge(const BareRun& run) {
     const double span_mm = run.span_mm();
+    const std::vector<Sample>& samples = view_.samples(run);
+    const auto mostly = [&](auto&& holds) { return share_of(samples, holds) > most_of_it; };
     const bool hidden = mostly([&](const Sample& sample) { return support_.inside_below(sample.at); });
     if (hidden && span_mm <= limits_.slot_mm) return;
-    if (mostly([&](const Sample& sample) { return is_over_support(sample.at, sample.across); })) return;
-    const double slot_mm = typical_slot_mm();
+    if (!hidden && mostly([&](const Sample& sample) { return underlay_.is_over_support(sample.at, sample.across); }))
+      return;
+    const double slot_mm = typical_slot_mm(samples);
     const bool narrow = slot_mm <= limits_.slot_mm;
     if (slot_mm <= limits_.short_bridge_mm || (narrow && span_mm <= limits_.slot_mm)) return;
-    Spot spot = spot_of(run);
+    Spot spot = view_.spot_of(run);
+    spot.put_at(place_at(bead_of(run.first_piece), run.from, span_mm), 2 * piece_at(run.first_piece).half_mm());
     // Where it is hidden inside nobody sees that it hangs, unless it hangs far.
     spot.kind = narrow ? Kind::bridge : kind_of_bridge(spot, hidden);
     regions_.add(spot);
@@ -517,7 +429,7 @@ class UnsupportedBead final : public Check {
 
   /// Fill between bridges hangs on them: strokes laid the long way over a gap, whose ends nothing else carries.
   void judge_tied(const BareRun& run) {
-    each_part(run, [&](std::uint32_t piece, double from, double to) {
+    view_.each_part(run, [&](std::uint32_t piece, double from, double to) {
       const double length_mm = (to - from) * piece_length_mm(piece_at(piece));
       if (length_mm < limits_.short_bridge_mm) return;
       BareRun stroke = run;
@@ -527,9 +439,7 @@ class UnsupportedBead final : public Check {
       stroke.from = on_piece(piece_at(piece), from);
       stroke.to = on_piece(piece_at(piece), to);
       stroke.ends_mm = 0;
-      if (!touches_bridge(stroke.from, piece) || !touches_bridge(stroke.to, piece)) return;
-      take_samples(stroke);
-      add_bridge(stroke);
+      if (touches_bridge(stroke.from, piece) && touches_bridge(stroke.to, piece)) add_bridge(stroke);
     });
   }
 
@@ -544,66 +454,19 @@ class UnsupportedBead final : public Check {
     return found;
   }
 
-  template <class Visit>
-  void each_part(const BareRun& run, Visit&& visit) const {
-    const FootprintRun pieces = pieces_of(run.track);
-    const auto first = static_cast<std::uint32_t>(pieces.first - layer().index.footprints().data());
-    const auto last = static_cast<std::uint32_t>(pieces.last - layer().index.footprints().data());
-    for (std::uint32_t piece = run.first_piece;; piece = piece + 1 < last ? piece + 1 : first) {
-      const bool is_first = piece == run.first_piece;
-      const bool is_last = piece == run.last_piece;
-      visit(piece, is_first ? run.first_share : 0.0, is_last ? run.last_share : 1.0);
-      if (is_last) return;
-    }
-  }
-
-  void take_samples(const BareRun& run) {
-    constexpr double most_samples = 5;
-    samples_.clear();
-    each_part(run, [&](std::uint32_t piece, double from, double to) {
-      const double piece_mm = piece_length_mm(piece_at(piece));
-      if (!(piece_mm > 0)) return;
-      const PlanePoint a = piece_at(piece).from();
-      const PlanePoint b = piece_at(piece).to();
-      const PlanePoint across{(a.y - b.y) / piece_mm, (b.x - a.x) / piece_mm};
-      const double count = std::clamp(std::ceil((to - from) * piece_mm), 1.0, most_samples);
-      for (double i = 0; i < count; ++i)
-        samples_.push_back({.at = on_piece(piece_at(piece), from + (i + 0.5) / count * (to - from)),
-                            .across = across,
-                            .length_mm = (to - from) * piece_mm / count});
-    });
-  }
-
-  /// The share of the run's length for which something holds.
-  template <class Holds>
-  double share_that(Holds&& holds) const {
-    double all_mm = 0;
-    double holding_mm = 0;
-    for (const Sample& sample : samples_) {
-      all_mm += sample.length_mm;
-      if (holds(sample)) holding_mm += sample.length_mm;
-    }
-    return all_mm > 0 ? holding_mm / all_mm : 0;
-  }
-
-  template <class Holds>
-  bool mostly(Holds&& holds) const {
-    return share_that(holds) > most_of_it;
-  }
-
   /// The widest of the narrower half of its places.
-  double typical_slot_mm() {
+  double typical_slot_mm(const std::vector<Sample>& samples) {
     widths_mm_.clear();
-    for (const Sample& sample : samples_) widths_mm_.push_back(slot_width_mm(sample.at, sample.across));
+    for (const Sample& sample : samples) widths_mm_.push_back(underlay_.slot_width_mm(sample.at, sample.across));
     const auto middle = widths_mm_.begin() + std::ssize(widths_mm_) / 2;
     std::nth_element(widths_mm_.begin(), middle, widths_mm_.end());
-    return *middle;
+    return middle == widths_mm_.end() ? 0 : *middle;
   }
 
-  /// Whether the run lies along what carries, rather than from one place that does to another.
-  bool lies_along(double width_mm) const {
-    const double along = share_that([&](const Sample& sample) {
-      const double most_mm = limits_.overhang_mm.value - width_mm / 2;
+  /// Whether a run lies along what carries, rather than from one place that does to another.
+  bool lies_along(const BareRun& run) {
+    const double most_mm = limits_.overhang_mm.value - piece_at(run.first_piece).half_mm();
+    const double along = share_of(view_.samples(run), [&](const Sample& sample) {
       const BeadSupport::Nearest nearest = support_.nearest(sample.at, most_mm);
       if (nearest.distance_mm >= most_mm) return false;
       const double dx = nearest.middle.x - sample.at.x;
@@ -614,37 +477,6 @@ class UnsupportedBead final : public Check {
     // At its ends it turns away from what it lies along.
     constexpr double nearly_all = 0.8;
     return along >= nearly_all;
-  }
-
-  Spot spot_of(const BareRun& run) const {
-    Spot spot;
-    double time_s = 0;
-    double fan_mm = 0;
-    each_part(run, [&](std::uint32_t piece, double from, double to) {
-      const Bead& bead = bead_of(piece);
-      const double length_mm = (to - from) * piece_length_mm(piece_at(piece));
-      spot.path_mm += length_mm;
-      spot.area_mm2 += length_mm * 2 * piece_at(piece).half_mm();
-      fan_mm += length_mm * static_cast<double>(bead.fan_ratio);
-      if (speed_of(bead) > 0) time_s += length_mm / speed_of(bead);
-      for (const double share : {from, to}) add_point(spot, on_piece(piece_at(piece), share));
-    });
-    spot.fan_ratio = fan_mm / spot.path_mm;
-    spot.speed_mm_per_s = time_s > 0 ? spot.path_mm / time_s : 0;
-    spot.place = place_at(bead_of(run.first_piece), run.from, run.span_mm());
-    finish_mark(spot, 2 * piece_at(run.first_piece).half_mm());
-    return spot;
-  }
-
-  void add_point(Spot& spot, PlanePoint at) const {
-    spot.box_mm.add(Point{at.x, at.y, z_mm()});
-    spot.mark.points_mm.push_back({at.x, at.y});
-  }
-
-  static void finish_mark(Spot& spot, double width_mm) {
-    spot.mark.layer = spot.place.layer;
-    spot.mark.width_mm = width_mm;
-    spot.mark.value = spot.place.value;
   }
 
   Kind kind_of_bridge(const Spot& spot, bool hidden) const {
@@ -663,7 +495,8 @@ class UnsupportedBead final : public Check {
     open_.clear();
     double open_mm = 0;
     for (std::size_t i = chain.first; i < chain.last; ++i) {
-      if (in_bridge_[hanging_[i].piece] || !is_open(hanging_[i].station.at, hanging_[i].station.across)) continue;
+      if (in_bridge_[hanging_[i].piece] || !underlay_.is_open(hanging_[i].station.at, hanging_[i].station.across))
+        continue;
       open_.push_back(hanging_[i]);
       open_mm += hanging_[i].station.length_mm;
     }
@@ -674,7 +507,7 @@ class UnsupportedBead final : public Check {
     Spot& spot = bad.path_mm > limits_.path_mm.value ? bad : low;
     spot.kind = &spot == &bad ? Kind::overhang : Kind::lean;
     spot.share /= spot.path_mm;
-    finish_mark(spot, open_.front().station.width_mm);
+    spot.put_at(spot.place, open_.front().station.width_mm);
     regions_.add(spot);
   }
 
@@ -684,9 +517,6 @@ class UnsupportedBead final : public Check {
     return length_mm;
   }
 
-  /// Neither hidden inside nor over a support.
-  bool is_open(PlanePoint at, PlanePoint across) { return !support_.inside_below(at) && !is_over_support(at, across); }
-
   /// Most of a chain leans into a slot that is about to close: a few places tell.
   bool is_narrow() const {
     constexpr std::size_t looks = 8;
@@ -694,7 +524,7 @@ class UnsupportedBead final : public Check {
     std::size_t narrow = 0;
     std::size_t looked = 0;
     for (std::size_t i = step / 2; i < open_.size(); i += step, ++looked)
-      if (slot_width_mm(open_[i].station.at, open_[i].station.across) <= limits_.slot_mm) ++narrow;
+      if (underlay_.slot_width_mm(open_[i].station.at, open_[i].station.across) <= limits_.slot_mm) ++narrow;
     return 2 * narrow > looked;
   }
 
@@ -707,7 +537,7 @@ class UnsupportedBead final : public Check {
     if (station.share >= limits_.least_share.value) return;
     const double width_mm = station.width_mm;
     if (overhang_mm > limits_.overhang_mm.value) return take(bad, hanging, overhang_mm, limits_.overhang_mm.value);
-    if (!hangs_beside(station.at, station.across, width_mm, nearest))
+    if (!underlay_.hangs_beside(station, nearest))
       return take(bad, hanging, overhang_mm, (1 - limits_.least_share.value) * width_mm);
     const double sum_mm =
         overhang_mm + memory_.at(nearest.middle, z_mm() - heights_below * layer().layer.height_mm, z_mm());
@@ -724,7 +554,7 @@ class UnsupportedBead final : public Check {
     spot.path_mm += station.length_mm;
     spot.area_mm2 += station.length_mm * station.width_mm * (1 - station.share);
     spot.share += station.length_mm * station.share;
-    add_point(spot, station.at);
+    spot.add_point(station.at, z_mm());
   }
 
   CheckContext context_;
@@ -734,9 +564,10 @@ class UnsupportedBead final : public Check {
   const LayerStack* stack_ = nullptr;
   BeadSupport support_;
   BareRuns runs_of_track_;
+  RunView view_;
+  Underlay underlay_;
   OverhangMemory memory_;
   Regions regions_;
-  TopHeights support_tops_;
   bool widths_known_;
   bool fan_is_set_ = false;
   std::vector<IslandState> islands_;
@@ -745,7 +576,6 @@ class UnsupportedBead final : public Check {
   std::vector<Chain> chains_;
   // Used again and again.
   std::vector<SupportStation> stations_;
-  std::vector<Sample> samples_;
   std::vector<double> widths_mm_;
   std::vector<Hanging> open_;
   std::vector<bool> in_bridge_;

@@ -7,6 +7,7 @@
 
 #include "beadwise/bead.hpp"
 #include "beadwise/finding.hpp"
+#include "model/plane.hpp"
 
 namespace beadwise::checks::unsupported_bead {
 
@@ -34,6 +35,19 @@ struct Spot {
   double fan_ratio = 0;
   double speed_mm_per_s = 0;
   Mark mark;
+
+  void add_point(PlanePoint at, double z_mm) {
+    box_mm.add(Point{at.x, at.y, z_mm});
+    mark.points_mm.push_back({at.x, at.y});
+  }
+
+  /// Where it is, how bad it is and how wide its beads are is known now.
+  void put_at(const Place& there, double width_mm) {
+    place = there;
+    mark.layer = there.layer;
+    mark.value = there.value;
+    mark.width_mm = width_mm;
+  }
 };
 
 /// Spots that lie side by side or one over the other: one thing to act on.
