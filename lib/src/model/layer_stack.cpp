@@ -82,7 +82,8 @@ LayerStack LayerStacker::stack() {
   const double slack_mm = height_slack * layer.height_mm;
   for (const auto& one : below_) {
     const double under_mm = layer.z_mm - one->layer.z_mm;
-    if (under_mm > slack_mm && under_mm <= carrying_heights * std::max(layer.height_mm, one->layer.height_mm)) stack.below.push_back(one.get());
+    if (under_mm > slack_mm && under_mm <= carrying_heights * std::max(layer.height_mm, one->layer.height_mm))
+      stack.below.push_back(one.get());
   }
   std::stable_sort(stack.below.begin(), stack.below.end(),
                    [](const IndexedLayer* a, const IndexedLayer* b) { return a->layer.z_mm > b->layer.z_mm; });
