@@ -2,12 +2,15 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace beadwise::tests {
 
 namespace {
 
 constexpr double layer_height_mm = 0.2;
 constexpr double bead_width_mm = 0.45;
+constexpr double rounding_mm = 1e-9;
 
 /// Things that may be wrong with a plate.
 struct Faults {
@@ -70,7 +73,10 @@ void lay(Print& print, const Part& part) {
   print.perimeter(rectangle(part.width_mm, part.depth_mm, part.low));
   const PlanePoint inside{part.low.x + 0.45, part.low.y + 0.45};
   print.perimeter(rectangle(part.width_mm - 0.9, part.depth_mm - 0.9, inside));
-  print.fill(part.width_mm - 1.8, part.depth_mm - 1.8, {part.low.x + 0.9, part.low.y + 0.9}, 0.45);
+  // Lines no farther apart than beads are wide, so that the last one touches the wall.
+  const double depth_mm = part.depth_mm - 4 * bead_width_mm;
+  const double spacing_mm = depth_mm / std::ceil(depth_mm / bead_width_mm) - rounding_mm;
+  print.fill(part.width_mm - 1.8, depth_mm, {part.low.x + 0.9, part.low.y + 0.9}, spacing_mm);
 }
 
 /// Short strokes side by side, each between two retractions.

@@ -72,6 +72,9 @@ const Description& describe() {
 
 namespace {
 
+// Ways are told to a micrometre: equal ones stay in the order of the file, however their numbers are written.
+constexpr double per_micrometre = 1000;
+
 // Shorter gaps between beads are no open air: strokes of fill lie apart, too.
 constexpr double shortest_open_mm = 1;
 // No bead is wider than the face of its nozzle: common practice.
@@ -253,7 +256,7 @@ void OpenTravel::judge(const IndexedLayer& layer, const Passage& passage) {
                     .y_mm = first.from_mm.y,
                     .z_mm = first.from_mm.z,
                     .has_position = true,
-                    .value = crossing.open_mm};
+                    .value = std::round(crossing.open_mm * per_micrometre) / per_micrometre};
   crossing.mark = mark_of(passage, layer.layer, crossing.open_mm);
   crossing.nozzle_c = static_cast<double>(layer.layer.beads[passage.last_bead].nozzle_c);
   const auto is_detail = [&](std::uint32_t island) { return layer.islands[island].length_mm <= detail_mm_; };
