@@ -19,12 +19,14 @@ namespace {
 
 // A page with more drawings takes longer to open than anybody reads.
 constexpr std::size_t most_drawn = 40;
+constexpr std::size_t least_drawn_of_file = 2;
 
 /// Where one file stands on the page.
 struct FileOnPage {
   std::size_t number = 0;  ///< from 1; 0: the only one
   int heading = 2;         ///< of its parts
   std::size_t layer_bytes = 0;
+  std::size_t drawn = most_drawn;  ///< findings with a picture
 
   std::string finding_id() const { return number == 0 ? "f-" : fmt::format("f{}-", number); }
 };
@@ -40,7 +42,7 @@ std::string findings_of(const FileReport& report, const FileOnPage& page) {
                         {.number = number,
                          .id = page.finding_id() + std::to_string(number),
                          .heading = page.heading + 1,
-                         .drawn = number <= most_drawn});
+                         .drawn = number <= page.drawn});
   }
   return out + "</section>\n";
 }
@@ -137,7 +139,10 @@ std::string several_files(std::span<const FileReport> reports, const HtmlOptions
   for (const FileReport& report : reports) {
     ++number;
     const std::string_view verdict = report.verdict();
-    const FileOnPage page{.number = number, .heading = 3, .layer_bytes = options.layer_bytes / reports.size()};
+    const FileOnPage page{.number = number,
+                          .heading = 3,
+                          .layer_bytes = options.layer_bytes / reports.size(),
+                          .drawn = std::max(least_drawn_of_file, most_drawn / reports.size())};
     out += fmt::format(
         "<section class=\"one-file\" id=\"file-{}\"><header class=\"verdict {}\"><p class=\"file\"><bdi>{}</bdi></p>"
         "<h2>{}{}</h2>{}</header>\n",

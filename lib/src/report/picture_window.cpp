@@ -15,6 +15,7 @@ constexpr std::int64_t aspect_width = 4;
 constexpr std::int64_t aspect_height = 3;
 // More would make the drawing of one finding larger than the words of the whole page.
 constexpr std::size_t most_beads = 3000;
+constexpr std::size_t most_beads_below = 2 * most_beads;
 constexpr std::int64_t least_width = 400;
 
 std::int32_t rounded(double mm) {
@@ -145,6 +146,7 @@ std::optional<PictureView> first_view(const Finding& finding, const Pictures& pi
   view.whole_layer = fits(extent) || view.places.empty();
   view.window = view.whole_layer ? around(extent, width_for(extent)) : onto(extent, inner, width_for(inner));
   close_in(view, extent, inner);
+  if (view.below != nullptr && beads_in(*view.below, view.window) > most_beads_below) view.below = nullptr;
   std::erase_if(view.places, [&](const Place& place) { return !view.window.holds(at(place)); });
   return view;
 }

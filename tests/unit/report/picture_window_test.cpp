@@ -108,3 +108,14 @@ TEST_CASE("a finding about a whole layer shows all of it, one about no layer not
   none.places.add({.line = 7});
   CHECK(!first_view(none, pictures));
 }
+
+TEST_CASE("a layer below that is too fine for a drawing is left out of it") {
+  Pictures pictures;
+  pictures.layers = {filled(4, 2000, 1500), filled(5, 2000, 1500)};
+  LayerPicture& below = pictures.layers.front();
+  const std::vector<PictureBead> lines = below.beads;
+  while (below.beads.size() < 10'000) below.beads.insert(below.beads.end(), lines.begin(), lines.end());
+  const auto view = first_view(finding_at({at(5, 5, 5)}), pictures);
+  REQUIRE(view);
+  CHECK(view->below == nullptr);
+}

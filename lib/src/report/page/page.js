@@ -164,14 +164,14 @@
       return { x: (left + right) / 2, y: (front + back) / 2, scale };
     }
 
-    here_of(layer) {
+    foundOn(layer) {
       return this.findings.filter((finding) => finding.places.some((place) => place[0] === layer) ||
                                                finding.marks.some((mark) => mark.layer === layer));
     }
 
     say() {
       const layer = this.layers[this.index];
-      const found = this.here_of(layer.layer);
+      const found = this.foundOn(layer.layer);
       let text = `Layer ${layer.layer}, Z ${layer.z} mm; ${this.index + 1} of ${this.layers.length} kept.`;
       if (layer.missing) text += ` ${layer.missing} beads far from any finding are not drawn.`;
       text += found.length ? " Found here: " : " Nothing was found here.";
