@@ -3,6 +3,7 @@
 
 if(CMAKE_SCRIPT_MODE_FILE)
   cmake_minimum_required(VERSION 3.25)
+  include(${CMAKE_CURRENT_LIST_DIR}/embed_bytes.cmake)
 
   # Base64 of bytes given as hexadecimal digits.
   function(base64_of_hex hex result)
@@ -37,14 +38,10 @@ if(CMAKE_SCRIPT_MODE_FILE)
     string(REPLACE ":" ";" part "${part}")
     list(GET part 0 name)
     list(GET part 1 file)
-    file(READ "${FROM}/${file}" bytes HEX)
     file(SHA256 "${FROM}/${file}" digest)
     base64_of_hex("${digest}" hash)
-    string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${bytes}")
-    string(APPEND text "\nnamespace {\nconstexpr unsigned char ${name}_bytes[] = {${bytes}};\n}  // namespace\n"
-           "std::string_view ${name}() {\n"
-           "  return {reinterpret_cast<const char*>(${name}_bytes), sizeof ${name}_bytes};\n}\n"
-           "std::string_view ${name}_sha256() { return \"${hash}\"; }\n")
+    append_bytes(text ${name} "${FROM}/${file}")
+    string(APPEND text "std::string_view ${name}_sha256() { return \"${hash}\"; }\n")
   endforeach()
   string(APPEND text "\n}  // namespace beadwise::html_page\n")
   file(WRITE "${TO}" "${text}")
@@ -58,6 +55,7 @@ add_custom_command(
   COMMAND ${CMAKE_COMMAND} -D FROM=${beadwise_page_folder} -D TO=${beadwise_page_source} -P
           ${CMAKE_CURRENT_LIST_DIR}/embed_page.cmake
   DEPENDS ${beadwise_page_folder}/page.css ${beadwise_page_folder}/page.js ${CMAKE_CURRENT_LIST_DIR}/embed_page.cmake
+          ${CMAKE_CURRENT_LIST_DIR}/embed_bytes.cmake
   COMMENT "Embedding the page of the HTML report"
   VERBATIM)
 target_sources(beadwise PRIVATE ${beadwise_page_source})

@@ -3,13 +3,10 @@
 
 if(CMAKE_SCRIPT_MODE_FILE)
   cmake_minimum_required(VERSION 3.25)
+  include(${CMAKE_CURRENT_LIST_DIR}/embed_bytes.cmake)
   set(text "#include \"profile/builtin.hpp\"\n\nnamespace beadwise::builtin {\n")
   foreach(name IN ITEMS machine materials)
-    file(READ "${FROM}/${name}.toml" bytes HEX)
-    string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${bytes}")
-    string(APPEND text "\nnamespace {\nconstexpr unsigned char ${name}_bytes[] = {${bytes}};\n}  // namespace\n"
-           "std::string_view ${name}_toml() {\n"
-           "  return {reinterpret_cast<const char*>(${name}_bytes), sizeof ${name}_bytes};\n}\n")
+    append_bytes(text ${name}_toml "${FROM}/${name}.toml")
   endforeach()
   string(APPEND text "\n}  // namespace beadwise::builtin\n")
   file(WRITE "${TO}" "${text}")
@@ -23,7 +20,7 @@ add_custom_command(
   COMMAND ${CMAKE_COMMAND} -D FROM=${beadwise_builtin_folder} -D TO=${beadwise_builtin_source} -P
           ${CMAKE_CURRENT_LIST_DIR}/embed_profiles.cmake
   DEPENDS ${beadwise_builtin_folder}/machine.toml ${beadwise_builtin_folder}/materials.toml
-          ${CMAKE_CURRENT_LIST_DIR}/embed_profiles.cmake
+          ${CMAKE_CURRENT_LIST_DIR}/embed_profiles.cmake ${CMAKE_CURRENT_LIST_DIR}/embed_bytes.cmake
   COMMENT "Embedding the built-in profiles"
   VERBATIM)
 target_sources(beadwise PRIVATE ${beadwise_builtin_source})

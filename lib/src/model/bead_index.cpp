@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
+#include <tuple>
 
 #include "model/bead_path.hpp"
 
@@ -27,6 +27,25 @@ double chords_of(const Bead& bead, const std::vector<Arc>& arcs) {
 }
 
 }  // namespace
+
+bool Footprint::holds(PlanePoint place) const {
+  const double half_mm2 = half_mm() * half_mm();
+  const double dx = place.x - static_cast<double>(from_x_mm);
+  const double dy = place.y - static_cast<double>(from_y_mm);
+  const double along_x = static_cast<double>(to_x_mm - from_x_mm);
+  const double along_y = static_cast<double>(to_y_mm - from_y_mm);
+  const double along = dx * along_x + dy * along_y;
+  const double length_mm2 = along_x * along_x + along_y * along_y;
+  if (along <= 0) return dx * dx + dy * dy <= half_mm2;
+  if (along >= length_mm2) {
+    const double ex = dx - along_x;
+    const double ey = dy - along_y;
+    return ex * ex + ey * ey <= half_mm2;
+  }
+  // Beside it: no division, this is asked most.
+  const double across = dx * along_y - dy * along_x;
+  return across * across <= half_mm2 * length_mm2;
+}
 
 void BeadIndex::add_footprints(const Layer& layer, double widest_mm, double usual_mm) {
   footprints_.clear();
@@ -114,23 +133,29 @@ bool BeadIndex::covers(PlanePoint place, double margin_mm) const {
   return found;
 }
 
-void BeadIndex::cover(PlanePoint a, PlanePoint b, double margin_mm, std::vector<Covered>& into) const {
+void BeadIndex::cover(PlanePoint a, PlanePoint b, double margin_mm, std::vector<Covered>& into,
+                      std::uint32_t beads) const {
   into.clear();
+  const double dx = b.x - a.x;
+  const double dy = b.y - a.y;
+  const double length_mm = std::sqrt(dx * dx + dy * dy);
+  // Most footprints of the cells that a way passes lie beside it, which two products tell.
+  const auto aside = [&](PlanePoint place) { return (place.y - a.y) * dx - (place.x - a.x) * dy; };
   near(a, b, std::max(0.0, margin_mm), [&](const Footprint& footprint) {
     const double reach_mm = footprint.half_mm() + margin_mm;
-    if (reach_mm < 0) return;
+    if (footprint.bead >= beads || reach_mm < 0) return;
+    const double from = aside(footprint.from());
+    const double to = aside(footprint.to());
+    if (std::min(from, to) > reach_mm * length_mm || std::max(from, to) < -reach_mm * length_mm) return;
     if (const auto span = part_within(a, b, footprint.from(), footprint.to(), reach_mm))
       into.push_back({*span, footprint.bead});
   });
-  std::sort(into.begin(), into.end(), [](const Covered& one, const Covered& other) {
-    if (one.span.from != other.span.from) return one.span.from < other.span.from;
-    if (one.bead != other.bead) return one.bead < other.bead;
-    return one.span.to < other.span.to;
-  });
-  const auto same = [](const Covered& one, const Covered& other) {
-    return one.bead == other.bead && one.span.from == other.span.from && one.span.to == other.span.to;
-  };
-  into.erase(std::unique(into.begin(), into.end(), same), into.end());
+  const auto key = [](const Covered& one) { return std::tuple(one.span.from, one.bead, one.span.to); };
+  std::sort(into.begin(), into.end(), [&](const Covered& one, const Covered& other) { return key(one) < key(other); });
+  // A footprint that lies in several cells is met in each.
+  into.erase(std::unique(into.begin(), into.end(),
+                         [&](const Covered& one, const Covered& other) { return key(one) == key(other); }),
+             into.end());
 }
 
 double covered_share(const std::vector<Covered>& parts) {

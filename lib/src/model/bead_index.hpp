@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "beadwise/bead.hpp"
@@ -22,6 +23,8 @@ struct Footprint {
   PlanePoint from() const { return {static_cast<double>(from_x_mm), static_cast<double>(from_y_mm)}; }
   PlanePoint to() const { return {static_cast<double>(to_x_mm), static_cast<double>(to_y_mm)}; }
   double half_mm() const { return static_cast<double>(half_width_mm); }
+  /// Whether a place lies in it.
+  bool holds(PlanePoint place) const;
 };
 
 /// A part of a segment that a bead covers.
@@ -47,8 +50,9 @@ class BeadIndex {
   bool covers(PlanePoint place, double margin_mm = 0) const;
 
   /// The parts of the segment a–b that lie within `margin_mm` of footprints, each with its bead, in order of their
-  /// start; `into` is cleared before. A bead of several pieces gives several parts.
-  void cover(PlanePoint a, PlanePoint b, double margin_mm, std::vector<Covered>& into) const;
+  /// start; `into` is cleared before. A bead of several pieces gives several parts. Of the first `beads` beads alone.
+  void cover(PlanePoint a, PlanePoint b, double margin_mm, std::vector<Covered>& into,
+             std::uint32_t beads = std::numeric_limits<std::uint32_t>::max()) const;
 
   /// Calls `visit(const Footprint&)` for every footprint that comes within `reach_mm` of the segment a–b, and for some
   /// that do not; for one that lies in several cells several times.

@@ -8,6 +8,7 @@
 #include "model/coasted_loops.hpp"
 #include "model/loop_sides.hpp"
 #include "model/loops.hpp"
+#include "model/role_kinds.hpp"
 #include "model/track_samples.hpp"
 
 namespace beadwise {
@@ -35,11 +36,6 @@ struct Makeup {
 
   bool has_fill() const { return strokes > 0 || says_fill; }
 };
-
-bool is_fill(BeadRole role) {
-  return role == BeadRole::infill || role == BeadRole::solid_infill || role == BeadRole::top ||
-         role == BeadRole::bottom || role == BeadRole::bridge || role == BeadRole::support;
-}
 
 double diagonal_mm(const Box& box) { return std::hypot(box.high.x - box.low.x, box.high.y - box.low.y); }
 
@@ -74,7 +70,7 @@ class RoleFinder {
       const BeadRole role = role_of(track);
       Makeup& makeup = makeup_of(track.first);
       if (role == BeadRole::outer_perimeter) makeup.says_outer = true;
-      if (is_fill(role)) makeup.says_fill = true;
+      if (is_fill(role) || role == BeadRole::bridge || role == BeadRole::support) makeup.says_fill = true;
       if (role == BeadRole::unknown && !in_loop_[i]) ++makeup.strokes;
     }
   }

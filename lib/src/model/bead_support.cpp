@@ -37,25 +37,6 @@ PlanePoint middle_near(const Footprint& piece, PlanePoint place) {
   return between(a, b, std::clamp(along_mm / length_mm, 0.0, 1.0));
 }
 
-bool lies_in(const Footprint& piece, PlanePoint place) {
-  const double half_mm2 = piece.half_mm() * piece.half_mm();
-  const double dx = place.x - static_cast<double>(piece.from_x_mm);
-  const double dy = place.y - static_cast<double>(piece.from_y_mm);
-  const double along_x = static_cast<double>(piece.to_x_mm - piece.from_x_mm);
-  const double along_y = static_cast<double>(piece.to_y_mm - piece.from_y_mm);
-  const double along = dx * along_x + dy * along_y;
-  const double length_mm2 = along_x * along_x + along_y * along_y;
-  if (along <= 0) return dx * dx + dy * dy <= half_mm2;
-  if (along >= length_mm2) {
-    const double ex = dx - along_x;
-    const double ey = dy - along_y;
-    return ex * ex + ey * ey <= half_mm2;
-  }
-  // Beside it: no division, this is asked most.
-  const double across = dx * along_y - dy * along_x;
-  return across * across <= half_mm2 * length_mm2;
-}
-
 }  // namespace
 
 void BeadSupport::look_at(const LayerStack& stack) {
@@ -78,8 +59,8 @@ const Footprint* BeadSupport::known_carrier(PlanePoint place, PlanePoint towards
     const std::ptrdiff_t step = one * stride_;
     if (at + step < 0 || at + step >= std::ssize(pieces)) continue;
     const Footprint* piece = carrier_ + step;
-    if (!lies_in(*piece, place)) continue;
-    const bool both = lies_in(*piece, towards);
+    if (!piece->holds(place)) continue;
+    const bool both = piece->holds(towards);
     if (found != nullptr && !both) continue;
     found = piece;
     found_step = step;
@@ -96,7 +77,7 @@ const Footprint* BeadSupport::carrier_of(PlanePoint place, PlanePoint towards) {
     const Footprint* found = nullptr;
     double farthest = 0;
     below->index.near(place, place, 0, [&](const Footprint& piece) {
-      if (farthest >= 1 || !lies_in(piece, place)) return;
+      if (farthest >= 1 || !piece.holds(place)) return;
       const auto part = part_within(place, towards, piece.from(), piece.to(), piece.half_mm());
       if (found != nullptr && (!part || part->to <= farthest)) return;
       found = &piece;
@@ -128,7 +109,7 @@ bool BeadSupport::carried_in_leaps(PlanePoint from, PlanePoint to) {
   for (;;) {
     const Footprint* carrier = carrier_of(from, to);
     if (carrier == nullptr) return false;
-    if (lies_in(*carrier, to)) return true;
+    if (carrier->holds(to)) return true;
     const auto part = part_within(from, to, carrier->from(), carrier->to(), carrier->half_mm());
     const double left_mm = std::hypot(to.x - from.x, to.y - from.y);
     // A hair farther than it carries, so that no two hold each other up.

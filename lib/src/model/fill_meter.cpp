@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/role_kinds.hpp"
+
 namespace beadwise {
 
 namespace {
@@ -18,12 +20,6 @@ constexpr double end_widths = 1;
 constexpr double reach_widths = 1.55;
 constexpr double widest_gap_widths = 1;
 constexpr double most_of_wall = 0.5;
-
-bool is_solid(BeadRole role) {
-  return role == BeadRole::solid_infill || role == BeadRole::top || role == BeadRole::bottom;
-}
-
-bool is_wall(BeadRole role) { return role == BeadRole::perimeter || role == BeadRole::outer_perimeter; }
 
 bool closes(BeadRole role) {
   return is_solid(role) || is_wall(role) || role == BeadRole::gap_fill || role == BeadRole::bridge;

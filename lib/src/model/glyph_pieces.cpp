@@ -4,6 +4,8 @@
 #include <cmath>
 #include <optional>
 
+#include "model/role_kinds.hpp"
+
 namespace beadwise {
 
 namespace {
@@ -13,24 +15,7 @@ constexpr double largest_glyph_mm = 6 * tallest_glyph_mm;
 constexpr double smallest_glyph_mm = 0.5;
 constexpr std::size_t fewest_pieces = 3;
 
-bool is_part(BeadRole role) {
-  switch (role) {
-    case BeadRole::support:
-    case BeadRole::support_interface:
-    case BeadRole::skirt:
-    case BeadRole::brim:
-    case BeadRole::raft:
-    case BeadRole::prime:
-      return false;
-    default:
-      return true;
-  }
-}
-
-bool is_fill(BeadRole role) {
-  return role == BeadRole::infill || role == BeadRole::solid_infill || role == BeadRole::top ||
-         role == BeadRole::bottom || role == BeadRole::bridge || role == BeadRole::ironing;
-}
+bool is_stroke_of_fill(BeadRole role) { return is_fill(role) || role == BeadRole::bridge || role == BeadRole::ironing; }
 
 bool has_glyph_size(const Box& box) {
   const double size_mm = std::max(box.high.x - box.low.x, box.high.y - box.low.y);
@@ -55,7 +40,7 @@ std::vector<Outline> outlines_of(const IndexedLayer& layer) {
     const Track& track = layer.tracks[i];
     Outline& outline = outlines[layer.island_of[track.first]];
     if (!track.closed) {
-      const bool fill = is_fill(layer.roles[track.first]);
+      const bool fill = is_stroke_of_fill(layer.roles[track.first]);
       ++(fill ? outline.fills : outline.strokes);
       if (!fill) outline.open_mm += track.length_mm;
       continue;
@@ -79,7 +64,7 @@ std::vector<Outline> outlines_of(const IndexedLayer& layer) {
 
 std::optional<GlyphPiece> island_piece(const IndexedLayer& layer, std::uint32_t at, const Outline& outline) {
   const Island& island = layer.islands[at];
-  if (!has_glyph_size(island.box_mm) || !is_part(layer.roles[island.first])) return std::nullopt;
+  if (!has_glyph_size(island.box_mm) || is_apart(layer.roles[island.first])) return std::nullopt;
   if (!(outline.edge_mm > 0) || !(layer.layer.height_mm > 0)) return std::nullopt;
   const double area_mm2 = island.laid_mm3 / layer.layer.height_mm;
   GlyphPiece piece;
@@ -91,7 +76,7 @@ std::optional<GlyphPiece> island_piece(const IndexedLayer& layer, std::uint32_t 
 
 std::optional<GlyphPiece> hole_piece(const IndexedLayer& layer, const Track& track) {
   const double half_mm = layer.layer.beads[track.first].width_mm / 2;
-  if (!has_glyph_size(track.box_mm) || !is_part(layer.roles[track.first]) || !(half_mm > 0)) return std::nullopt;
+  if (!has_glyph_size(track.box_mm) || is_apart(layer.roles[track.first]) || !(half_mm > 0)) return std::nullopt;
   // The edge of the hole lies half a bead inside the middle line of the loop around it.
   const double edge_mm = track.length_mm - 2 * std::acos(-1.0) * half_mm;
   const double area_mm2 = std::abs(track.area_mm2) - track.length_mm * half_mm;
@@ -127,7 +112,7 @@ GlyphPieces glyph_pieces(const IndexedLayer& layer) {
     for (const Footprint& footprint : layer.index.footprints()) {
       const std::uint32_t island = layer.island_of[footprint.bead];
       const std::uint32_t piece = piece_of[island];
-      if (piece == none || is_fill(layer.roles[footprint.bead])) continue;
+      if (piece == none || is_stroke_of_fill(layer.roles[footprint.bead])) continue;
       // Where there are outlines, they alone are the shape.
       const Track& track = layer.tracks[layer.track_of[footprint.bead]];
       if (outlines[island].boundaries > 0 && !(track.closed && track.boundary)) continue;

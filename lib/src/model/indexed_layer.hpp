@@ -39,7 +39,6 @@ struct Travel {
   double filament_mm = 0;  ///< signed: filament moved along it
   double owed_mm = 0;      ///< filament that is pulled back while it runs: the less of before and after it
   float duration_s = 0;
-  float feedrate_mm_per_s = 0;
   bool pulled_by_machine = false;        ///< by a firmware retraction, of whatever length
   std::uint32_t beads_before = 0;        ///< beads of its layer laid before; the last of them is where it came from
   std::uint32_t retractions_before = 0;  ///< of the job; grows by one with each

@@ -11,12 +11,9 @@ namespace beadwise {
 
 namespace {
 
-constexpr double usual_nozzle_mm = 0.4;
 // Beads are laid a little wider than the nozzle, and never wider than its face: common practice.
 constexpr double usual_width_nozzles = 1.1;
 constexpr double widest_nozzles = 4;
-// A bead that lies one layer height over a support, or over a hollow one layer deep, is still carried.
-constexpr double carrying_heights = 2.2;
 constexpr double height_slack = 0.1;
 // Layers of other objects, or of supports with their own heights, may come in between.
 constexpr std::size_t most_waiting = 4;
@@ -48,12 +45,12 @@ bool LayerStack::hidden(PlanePoint place) const {
 }
 
 void index_layer(IndexedLayer& layer, const MachineProfile& machine) {
-  const double nozzle_mm = machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm);
+  const double nozzle_mm = nozzle_mm_of(machine);
   index(layer, widest_nozzles * nozzle_mm, usual_width_nozzles * nozzle_mm);
 }
 
 LayerStacker::LayerStacker(const MachineProfile& machine) {
-  const double nozzle_mm = machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm);
+  const double nozzle_mm = nozzle_mm_of(machine);
   usual_mm_ = usual_width_nozzles * nozzle_mm;
   widest_mm_ = widest_nozzles * nozzle_mm;
 }

@@ -10,6 +10,16 @@
 
 namespace beadwise {
 
+/// Diameter of the nozzle, mm: as known, else the usual one.
+inline double nozzle_mm_of(const MachineProfile& machine) {
+  constexpr double usual_mm = 0.4;
+  return machine.nozzle_diameter_mm.value.value_or(usual_mm);
+}
+
+/// What lies under a bead by at most so many layer heights carries it: a support with a gap of one layer does, and the
+/// bottom of a hollow one layer deep.
+inline constexpr double carrying_heights = 2.2;
+
 /// A layer with what it lies on and what lies on it.
 struct LayerStack {
   const IndexedLayer& layer;
@@ -53,8 +63,6 @@ class LayerStacker {
       retire();
     }
   }
-
-  const TopSurface& top() const { return top_; }
 
  private:
   void take_in(Layer&& layer, std::vector<Travel>&& travels);

@@ -16,8 +16,6 @@ constexpr double even_gap_share = 0.6;
 // A strand that gets thinner by a third towards its end was cut off where it became too thin to be laid.
 constexpr double tapered_ratio = 0.67;
 constexpr double taper_length_mm = 2;
-// From one bead to the next of a stroke; flow that is metered evenly never jumps so far.
-constexpr double jump_ratio = 1.6;
 constexpr double thickest_mm = 6;
 constexpr double widest_gap_mm = 1.5;
 
@@ -73,7 +71,7 @@ bool ends_in_the_open(const IndexedLayer& layer, const Point& end, std::uint32_t
   const PlanePoint place{end.x, end.y};
   layer.index.near(place, place, 0, [&](const Footprint& other) {
     if (layer.track_of[other.bead] == track) return;
-    met = met || squared_distance_mm2(place, other.from(), other.to()) <= other.half_mm() * other.half_mm();
+    met = met || other.holds(place);
   });
   return !met;
 }
@@ -82,10 +80,6 @@ void look_along(const IndexedLayer& layer, std::uint32_t at, LetteringMeasure& m
   const std::vector<Bead>& beads = layer.layer.beads;
   const Track& track = layer.tracks[at];
   const std::uint32_t last = track.first + track.count - 1;
-  for (std::uint32_t bead = track.first + 1; bead <= last; ++bead) {
-    const double ratio = beads[bead].width_mm / beads[bead - 1].width_mm;
-    measure.jumps += ratio > jump_ratio || ratio < 1 / jump_ratio ? 1 : 0;
-  }
   const bool first_tapers = tapers(beads, track.first, 1, track.count);
   const bool last_tapers = tapers(beads, last, -1, track.count);
   measure.broken += first_tapers && ends_in_the_open(layer, beads[track.first].from_mm, at) ? 1 : 0;
@@ -134,7 +128,6 @@ void LetteringMeter::measure_stroke(const EdgeSample& sample, bool hole, std::si
   if (width_mm >= limits.stroke_mm) return;
   measure.thin_edge_mm += sample.length_mm;
   thin_.push_back({{width_mm, middle, sample.bead}, sample.length_mm, line});
-  if (measure.thin.size() < LetteringMeasure::most_drawn) measure.thin.push_back({sample.at, across});
 }
 
 void LetteringMeter::find_narrowest(double least_length_mm, std::vector<LetteringMeasure>& measures) {

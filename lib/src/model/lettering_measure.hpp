@@ -21,16 +21,12 @@ struct LetteringMeasure {
   /// Strokes are no wider than this over at least `LetteringLimits::least_length_mm` of edge; infinite where none of
   /// that length is narrower than asked.
   MeasuredPlace narrowest_stroke;
-  double stroke_edge_mm = 0;       ///< of edge whose stroke was measured
-  double thin_edge_mm = 0;         ///< of it, with a stroke narrower than asked
-  std::vector<PlaneSegment> thin;  ///< stretches of it, each with the stroke's two sides; at most `most_drawn`
-  MeasuredPlace narrowest_gap;     ///< of those that close
+  double stroke_edge_mm = 0;    ///< of edge whose stroke was measured
+  double thin_edge_mm = 0;      ///< of it, with a stroke narrower than asked
+  MeasuredPlace narrowest_gap;  ///< of those that close
   std::uint32_t closing_gaps = 0;
   double closing_gap_mm = 0;  ///< length of them
   std::uint32_t broken = 0;   ///< strokes that end in the open, tapered to the thinnest bead that was laid
-  std::uint32_t jumps = 0;    ///< places along a stroke where the width changes at once
-
-  static constexpr std::size_t most_drawn = 64;
 };
 
 /// What counts as too narrow.

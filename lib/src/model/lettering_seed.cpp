@@ -21,10 +21,6 @@ constexpr double stranger_cost = 0.5;  // pieces, for one that stands closer to 
 constexpr double sure_score = 2.2;     // three letters that stand well: no circle is tried
 constexpr double opposite = -0.3;      // cosine of the angle at which a piece sees two that it lies between
 
-double cross(PlanePoint origin, PlanePoint a, PlanePoint b) {
-  return (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x);
-}
-
 /// The corner that lies farthest to the right of a way.
 PlanePoint rightmost(const std::vector<PlanePoint>& hull, PlanePoint from, PlanePoint to) {
   return *std::min_element(hull.begin(), hull.end(),

@@ -28,10 +28,6 @@ constexpr double copy_form_difference = 0.035;
 constexpr double hull_error_ratio = 0.004;  // of the size: what leaving out corners of the hull may cut off
 constexpr double sample_ratio = 0.05;       // of the size: distance of the places looked at along the lines
 
-double cross(PlanePoint origin, PlanePoint a, PlanePoint b) {
-  return (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x);
-}
-
 double distance(PlanePoint a, PlanePoint b) { return std::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y)); }
 
 /// Andrew's monotone chain, 1979.

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "model/bead_path.hpp"
+#include "model/islands.hpp"
 
 namespace beadwise {
 
@@ -17,10 +18,9 @@ constexpr std::size_t most_placed = 12;
 // What carries an island is asked of so many of its beads, spread evenly, and of so many of each island below: a joint
 // that all of them miss is a small part of both. Before an island is called carried by nothing, all are asked.
 constexpr std::uint32_t beads_asked = 16;
-// What lies under an island, by at most so many layer heights, carries it: a support with a gap of one layer does. The
-// height is the greater of the two layers', for that of a layer that only ends a spiral is next to nothing; and between
-// thin layers supports leave a quarter of a millimetre, common practice.
-constexpr double carrying_heights = 2.2;
+// What lies under an island by `carrying_heights` carries it. The height is the greater of the two layers', for that of
+// a layer that only ends a spiral is next to nothing; and between thin layers supports leave a quarter of a millimetre,
+// common practice.
 constexpr double least_carrying_mm = 0.3;
 constexpr double least_under_mm = 1e-4;
 // With more islands below, telling which of them come into question costs more than it saves.
@@ -33,12 +33,6 @@ constexpr int nearest_cells = 4;
 
 void insert(std::vector<std::uint32_t>& set, std::uint32_t one) {
   if (std::find(set.begin(), set.end(), one) == set.end()) set.push_back(one);
-}
-
-/// Whether the boxes of middle lines come so near that beads could lie on each other.
-bool overlap(const Box& a, const Box& b, double reach_mm) {
-  return a.low.x <= b.high.x + reach_mm && b.low.x <= a.high.x + reach_mm && a.low.y <= b.high.y + reach_mm &&
-         b.low.y <= a.high.y + reach_mm;
 }
 
 // Beads of unknown width reach as far as their middle line.

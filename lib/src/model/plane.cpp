@@ -6,10 +6,6 @@ namespace {
 
 constexpr double nearly_zero = 1e-15;
 
-double cross(PlanePoint origin, PlanePoint a, PlanePoint b) {
-  return (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x);
-}
-
 /// Narrows [from, to] to where low <= start + t * slope <= high; whether anything is left.
 bool clip(double start, double slope, double low, double high, double& from, double& to) {
   if (std::abs(slope) < nearly_zero) return start >= low && start <= high;

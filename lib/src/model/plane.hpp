@@ -18,6 +18,11 @@ struct Span {
   double to = 0;
 };
 
+/// Twice the area of the triangle, mm²; positive where `b` lies to the left of the way from `origin` to `a`.
+inline double cross(PlanePoint origin, PlanePoint a, PlanePoint b) {
+  return (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x);
+}
+
 /// Distance of a place from the segment a–b, squared, mm².
 double squared_distance_mm2(PlanePoint place, PlanePoint a, PlanePoint b);
 

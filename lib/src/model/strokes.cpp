@@ -381,7 +381,6 @@ void StrokeMeter::measure_corner(const Edge& edge, bool at_end, const StrokeReac
                         .thickness_mm = 2 * behind.radius_mm,
                         .gap_mm = infinite,
                         .bead = edge.bead,
-                        .opposite = behind.bead,
                         .across = edge.bead,
                         .run = edge.run});
   }
@@ -405,7 +404,6 @@ void StrokeMeter::measure(const IndexedLayer& layer, const std::vector<bool>& wa
                           .thickness_mm = behind.opposite ? 2 * behind.radius_mm : infinite,
                           .gap_mm = before.opposite ? 2 * before.radius_mm : infinite,
                           .bead = edge.bead,
-                          .opposite = behind.bead,
                           .across = before.bead,
                           .run = edge.run});
     }

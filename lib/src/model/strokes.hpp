@@ -10,14 +10,13 @@ namespace beadwise {
 /// A stretch of the edge of what is printed, with the region's thickness behind it and the opening in front of it.
 struct EdgeSample {
   PlanePoint at;
-  PlanePoint inward;           ///< of length 1, into what is printed
-  double length_mm = 0;        ///< of edge that it stands for
-  double thickness_mm = 0;     ///< to the opposite side; infinite where none is within reach or it is no stroke there
-  double gap_mm = 0;           ///< to the opposite side of the opening in front; infinite likewise
-  std::uint32_t bead = 0;      ///< whose edge it is
-  std::uint32_t opposite = 0;  ///< whose edge bounds `thickness_mm`
-  std::uint32_t across = 0;    ///< whose edge bounds `gap_mm`
-  std::uint32_t run = 0;       ///< samples of one run follow each other along one edge
+  PlanePoint inward;         ///< of length 1, into what is printed
+  double length_mm = 0;      ///< of edge that it stands for
+  double thickness_mm = 0;   ///< to the opposite side; infinite where none is within reach or it is no stroke there
+  double gap_mm = 0;         ///< to the opposite side of the opening in front; infinite likewise
+  std::uint32_t bead = 0;    ///< whose edge it is
+  std::uint32_t across = 0;  ///< whose edge bounds `gap_mm`
+  std::uint32_t run = 0;     ///< samples of one run follow each other along one edge
 };
 
 /// How strokes are looked at.

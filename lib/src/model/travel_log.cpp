@@ -42,7 +42,6 @@ void TravelLog::on_travel(const MoveBatch& batch, const Move& move, bool pulled_
   travel.filament_mm = move.filament_mm;
   travel.owed_mm = owed_during(move);
   travel.duration_s = static_cast<float>(move.duration_s);
-  travel.feedrate_mm_per_s = static_cast<float>(move.feedrate_mm_per_s);
   travel.pulled_by_machine = pulled_by_machine;
   travel.beads_before = beads_;
   travel.retractions_before = retractions_;

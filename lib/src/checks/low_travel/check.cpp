@@ -14,6 +14,7 @@
 #include "checks/support/travel_cover.hpp"
 #include "checks/support/wording.hpp"
 #include "model/layer_stack.hpp"
+#include "model/role_kinds.hpp"
 
 namespace beadwise::checks::low_travel {
 
@@ -107,11 +108,6 @@ constexpr double deepest_drag_heights = 0.5;
 /// What a travel in contact passes over, the worst first.
 enum class Over : std::uint8_t { slender, top, island, outline, covered };
 constexpr std::size_t kinds = 5;
-
-/// Whether somebody keeps it: the part and what carries it while it is printed.
-bool is_kept(BeadRole role) {
-  return role != BeadRole::skirt && role != BeadRole::brim && role != BeadRole::raft && role != BeadRole::prime;
-}
 
 /// Passages over one kind of thing.
 struct Sum {
@@ -271,7 +267,7 @@ void LowTravel::take(Over over, const Layer& layer, const Passage& passage, bool
 
 void LowTravel::judge_part(const LayerStack& stack, const Passage& passage, const Travel& travel, const Covered& part) {
   const BeadRole role = stack.layer.roles[part.bead];
-  if (!is_kept(role)) return;
+  if (is_around_part(role)) return;
   const double length_mm = plane_mm(travel);
   const double width_mm = width_mm_of(stack.layer.layer.beads[part.bead]);
   const bool along = (part.span.to - part.span.from) * length_mm > along_widths * width_mm;
@@ -321,7 +317,7 @@ bool LowTravel::is_slender(const LayerStack& stack, std::uint32_t island) {
 /// Whether a part passes over what stays visible: nothing hides it, and no bead of this layer smooths it later.
 bool LowTravel::is_scarred(const LayerStack& stack, const Passage& passage, const Travel& travel, const Covered& part) {
   const BeadRole role = stack.layer.roles[part.bead];
-  if (role == BeadRole::support || role == BeadRole::support_interface) return false;
+  if (is_support(role)) return false;
   const double middle = (part.span.from + part.span.to) / 2;
   const PlanePoint place{travel.from_mm.x + middle * (travel.to_mm.x - travel.from_mm.x),
                          travel.from_mm.y + middle * (travel.to_mm.y - travel.from_mm.y)};

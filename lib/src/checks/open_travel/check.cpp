@@ -13,6 +13,7 @@
 #include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "model/layer_stack.hpp"
+#include "model/role_kinds.hpp"
 
 namespace beadwise::checks::open_travel {
 
@@ -79,17 +80,9 @@ constexpr double per_micrometre = 1000;
 constexpr double shortest_open_mm = 1;
 // No bead is wider than the face of its nozzle: common practice.
 constexpr double widest_nozzles = 5;
-constexpr double usual_nozzle_mm = 0.4;
 // What is usually pulled back, where the file does it nowhere.
 constexpr double usual_direct_mm = 0.8;
 constexpr double usual_bowden_mm = 4;
-
-/// Whether strings to it matter: nobody keeps skirts, prime lines, purge blocks, rafts.
-bool is_kept(BeadRole role) {
-  return role != BeadRole::skirt && role != BeadRole::prime && role != BeadRole::raft && role != BeadRole::brim;
-}
-
-bool is_support(BeadRole role) { return role == BeadRole::support || role == BeadRole::support_interface; }
 
 /// What the beads say of how E is read.
 struct Laid {
@@ -112,7 +105,7 @@ class OpenTravel final : public Check {
         gap_mm_(context.limit("gap_mm").value),
         lone_gap_mm_(context.limit("lone_gap_mm").value),
         detail_mm_(context.limit("detail_mm").value) {
-    widest_mm_ = widest_nozzles * context.profile.machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm);
+    widest_mm_ = widest_nozzles * nozzle_mm_of(context.profile.machine);
     const Setting<Drive>& drive = context.profile.machine.drive;
     is_bowden_ = drive.known() && *drive == Drive::bowden;
     enough_ = context.limit(is_bowden_ ? "bowden_mm" : "direct_mm");
@@ -222,7 +215,8 @@ bool OpenTravel::is_looked_at(const IndexedLayer& layer, const Passage& passage)
   if (!passage.goal_bead) return false;
   const BeadRole start = layer.roles[passage.last_bead];
   const BeadRole goal = layer.roles[*passage.goal_bead];
-  return is_kept(start) && is_kept(goal) && !(is_support(start) && is_support(goal));
+  // Strings to skirts, prime lines, purge blocks and rafts do not matter: nobody keeps those.
+  return !is_around_part(start) && !is_around_part(goal) && !(is_support(start) && is_support(goal));
 }
 
 /// Only a wall borders on the open: between two strokes of fill or of support of the same island there is no way out.

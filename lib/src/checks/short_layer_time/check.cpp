@@ -12,6 +12,7 @@
 #include "model/bead_cooling.hpp"
 #include "model/bead_path.hpp"
 #include "model/return_times.hpp"
+#include "model/role_kinds.hpp"
 
 namespace beadwise::checks::short_layer_time {
 
@@ -140,21 +141,6 @@ struct EarlyLayer {
   Means below;
 };
 
-bool is_part(BeadRole role) {
-  switch (role) {
-    case BeadRole::support:
-    case BeadRole::support_interface:
-    case BeadRole::skirt:
-    case BeadRole::brim:
-    case BeadRole::raft:
-    case BeadRole::prime:
-    case BeadRole::ironing:
-      return false;
-    default:
-      return true;
-  }
-}
-
 class ShortLayerTime final : public Check {
  public:
   explicit ShortLayerTime(const CheckContext& context)
@@ -178,7 +164,7 @@ class ShortLayerTime final : public Check {
     means_ = Means{};
     ambient_c_ = ambient_of(layer.settings);
     for (const Bead& bead : layer.beads)
-      if (is_part(bead.role)) lay(bead, layer);
+      if (!is_apart(bead.role) && bead.role != BeadRole::ironing) lay(bead, layer);
     if (!(means_.length_mm > 0)) means_ = below;
     const LayerReturn laid = returns_.finish_layer();
     if (laid.judged_mm <= 0) return;

@@ -5,6 +5,8 @@
 #include <numbers>
 
 #include "model/bead_path.hpp"
+#include "model/islands.hpp"
+#include "model/role_kinds.hpp"
 
 namespace beadwise::checks {
 
@@ -67,10 +69,7 @@ void reach(Footing& footing, const Footprint& footprint) {
   }
 }
 
-bool is_open(BeadRole role) {
-  return role == BeadRole::infill || role == BeadRole::support || role == BeadRole::support_interface ||
-         role == BeadRole::prime;
-}
+bool is_open(BeadRole role) { return role == BeadRole::infill || is_support(role) || role == BeadRole::prime; }
 
 void count(Footing& footing, BeadRole role, double length_mm) {
   footing.length_mm += length_mm;
@@ -96,16 +95,6 @@ double widest_half_mm(const BeadIndex& index) {
   float widest = 0;
   for (const Footprint& footprint : index.footprints()) widest = std::max(widest, footprint.half_width_mm);
   return static_cast<double>(widest);
-}
-
-/// Whether boxes around middle lines come within reach of each other.
-bool overlap(const Box& a, const Box& b, double reach_mm) {
-  return a.low.x <= b.high.x + reach_mm && b.low.x <= a.high.x + reach_mm && a.low.y <= b.high.y + reach_mm &&
-         b.low.y <= a.high.y + reach_mm;
-}
-
-bool covers(const Footprint& footprint, PlanePoint place) {
-  return squared_distance_mm2(place, footprint.from(), footprint.to()) <= footprint.half_mm() * footprint.half_mm();
 }
 
 /// Calls `visit(bead, island)` for up to `most` beads of each island, spread over it. `seen` is memory for a count of
@@ -322,7 +311,7 @@ void Footings::ask_below(const IndexedLayer& indexed, std::vector<Node>& nodes) 
         const Node carrier = below.placed->nodes[below.layer->island_of[footprint.bead]];
         if (carrier == nothing) return;
         if (nodes[island] != nothing && root_of(carrier) == root_of(nodes[island])) return;
-        if (covers(footprint, place)) carry(nodes[island], carrier);
+        if (footprint.holds(place)) carry(nodes[island], carrier);
       });
   });
 }
@@ -340,7 +329,7 @@ void Footings::ask_above(const IndexedLayer& indexed, const Below& below, std::v
       const std::uint32_t island = indexed.island_of[footprint.bead];
       if (in_doubt_[island] == 0) return;
       if (nodes[island] != nothing && root_of(nodes[island]) == root_of(node)) return;
-      if (covers(footprint, place)) carry(nodes[island], node);
+      if (footprint.holds(place)) carry(nodes[island], node);
     });
   }
 }

@@ -37,35 +37,6 @@ bool stays_near_ends(const Passage& passage, const Travel& travel) {
          (within(from, passage.goal, passage.goal_reach_mm) && within(to, passage.goal, passage.goal_reach_mm));
 }
 
-/// As BeadIndex::cover, of the first `beads` beads of the layer alone. Most footprints of the cells that a way passes
-/// lie beside it, which two products tell.
-void TravelCover::cover(const IndexedLayer& layer, PlanePoint a, PlanePoint b, std::uint32_t beads) {
-  covered_.clear();
-  const double dx = b.x - a.x;
-  const double dy = b.y - a.y;
-  const double length_mm = std::sqrt(dx * dx + dy * dy);
-  if (!(length_mm > 0)) return;
-  const double ux = dx / length_mm;
-  const double uy = dy / length_mm;
-  const auto aside = [&](PlanePoint place) { return (place.y - a.y) * ux - (place.x - a.x) * uy; };
-  layer.index.near(a, b, 0, [&](const Footprint& footprint) {
-    if (footprint.bead >= beads) return;
-    const double half_mm = footprint.half_mm();
-    const double from_mm = aside(footprint.from());
-    const double to_mm = aside(footprint.to());
-    if (std::min(from_mm, to_mm) > half_mm || std::max(from_mm, to_mm) < -half_mm) return;
-    if (const auto span = part_within(a, b, footprint.from(), footprint.to(), half_mm))
-      covered_.push_back({*span, footprint.bead});
-  });
-  const auto key = [](const Covered& one) { return std::tuple(one.span.from, one.bead, one.span.to); };
-  std::sort(covered_.begin(), covered_.end(),
-            [&](const Covered& one, const Covered& other) { return key(one) < key(other); });
-  // A footprint that lies in several cells is met in each.
-  covered_.erase(std::unique(covered_.begin(), covered_.end(),
-                             [&](const Covered& one, const Covered& other) { return key(one) == key(other); }),
-                 covered_.end());
-}
-
 const std::vector<Covered>& TravelCover::laid(const IndexedLayer& layer, const Passage& passage, const Travel& travel,
                                               Span part) {
   covered_.clear();
@@ -74,7 +45,7 @@ const std::vector<Covered>& TravelCover::laid(const IndexedLayer& layer, const P
   part = without(part, part_within(from, to, passage.start, passage.start, passage.start_reach_mm));
   part = without(part, part_within(from, to, passage.goal, passage.goal, passage.goal_reach_mm));
   if (!(part.to > part.from)) return covered_;
-  cover(layer, at_share(from, to, part.from), at_share(from, to, part.to), passage.last_bead);
+  layer.index.cover(at_share(from, to, part.from), at_share(from, to, part.to), 0, covered_, passage.last_bead);
   // What only gave back a retraction on its way laid nothing.
   const std::vector<Bead>& beads = layer.layer.beads;
   std::erase_if(covered_, [&](const Covered& covered) { return !(beads[covered.bead].area_mm2 > 0); });
@@ -90,7 +61,7 @@ const std::vector<OpenPart>& TravelCover::open(const IndexedLayer& layer, const 
   if (length_mm < least_mm) return open_;
   const PlanePoint from = in_plane(travel.from_mm);
   const PlanePoint to = in_plane(travel.to_mm);
-  cover(layer, from, to, static_cast<std::uint32_t>(layer.layer.beads.size()));
+  layer.index.cover(from, to, 0, covered_);
   OpenPart part;
   const auto close = [&](double end, std::optional<std::uint32_t> bead) {
     part.span.to = end;

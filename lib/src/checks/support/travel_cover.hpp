@@ -27,8 +27,6 @@ class TravelCover {
   const std::vector<OpenPart>& open(const IndexedLayer& layer, const Travel& travel, double least_mm);
 
  private:
-  void cover(const IndexedLayer& layer, PlanePoint a, PlanePoint b, std::uint32_t beads);
-
   std::vector<Covered> covered_;
   std::vector<OpenPart> open_;
 };

@@ -61,7 +61,6 @@ constexpr double same_place_ratio = 0.6;
 // The same line may be missing on a layer or two in between.
 constexpr std::uint32_t layers_missing = 2;
 constexpr std::size_t most_lines = 256;
-constexpr double usual_nozzle_mm = 0.4;
 // Nozzles that are sold, in mm.
 constexpr double nozzles_mm[] = {0.8, 0.6, 0.5, 0.4, 0.35, 0.3, 0.25, 0.2, 0.15};
 
@@ -100,7 +99,7 @@ class ThinStroke final : public Check {
       : context_(context),
         stroke_(context.limit("stroke_mm")),
         nozzle_ratio_(context.limit("nozzle_ratio")),
-        nozzle_mm_(context.profile.machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm)) {}
+        nozzle_mm_(nozzle_mm_of(context.profile.machine)) {}
 
   void on_stack(const LayerStack& stack, Findings&) override {
     const std::vector<IndexedLayer> by_tool = layers_by_tool(stack.layer);

@@ -13,6 +13,7 @@
 #include "model/bare_runs.hpp"
 #include "model/bead_support.hpp"
 #include "model/overhang_memory.hpp"
+#include "model/role_kinds.hpp"
 #include "model/track_samples.hpp"
 
 namespace beadwise::checks::unsupported_bead {
@@ -92,37 +93,15 @@ const Description& describe() {
 
 namespace {
 
-constexpr double usual_nozzle_mm = 0.4;
-// What comes to lie within two layers of what is below it lies on it, if not at once.
-constexpr double heights_below = 2.2;
 // A sliver no longer than this that lies a bead's width beside others sticks to them.
 constexpr double sliver_mm = 10;
 constexpr double most_of_it = 0.5;
 
-bool is_left_out(BeadRole role) {
-  switch (role) {
-    case BeadRole::support:
-    case BeadRole::support_interface:
-    case BeadRole::skirt:
-    case BeadRole::brim:
-    case BeadRole::raft:
-    case BeadRole::prime:
-    case BeadRole::ironing:
-    case BeadRole::gap_fill:
-      return true;
-    default:
-      return false;
-  }
-}
+bool is_left_out(BeadRole role) { return is_apart(role) || role == BeadRole::ironing || role == BeadRole::gap_fill; }
 
-bool is_fill(BeadRole role) {
-  return role == BeadRole::infill || role == BeadRole::solid_infill || role == BeadRole::top ||
-         role == BeadRole::bottom || role == BeadRole::bridge;
-}
+bool is_filling(BeadRole role) { return is_fill(role) || role == BeadRole::bridge; }
 
-bool is_support(BeadRole role) {
-  return role == BeadRole::support || role == BeadRole::support_interface || role == BeadRole::raft;
-}
+bool carries_later(BeadRole role) { return is_support(role) || role == BeadRole::raft; }
 
 /// A station of an outline that hangs, with the piece that it lies on.
 struct Hanging {
@@ -155,7 +134,7 @@ class UnsupportedBead final : public Check {
       : context_(context),
         limits_(context),
         fan_(context.profile.filament.material),
-        nozzle_mm_(context.profile.machine.nozzle_diameter_mm.value.value_or(usual_nozzle_mm)),
+        nozzle_mm_(nozzle_mm_of(context.profile.machine)),
         runs_of_track_(support_),
         underlay_(support_, limits_),
         widths_known_(!context.profile.machine.e_unit.known() || *context.profile.machine.e_unit != EUnit::neither) {}
@@ -247,21 +226,21 @@ class UnsupportedBead final : public Check {
       IslandState& island = islands_[island_of(track)];
       island.has_part = true;
       if (role == BeadRole::outer_perimeter) island.has_outline = true;
-      if (!is_fill(role)) island.has_walls = true;
+      if (!is_filling(role)) island.has_walls = true;
     }
   }
 
   /// Whether a track is looked at bead by bead, whatever a coarse look tells.
   bool is_outermost(std::uint32_t track) const {
     const BeadRole role = role_of(track);
-    if (is_fill(role)) return false;
+    if (is_filling(role)) return false;
     // Parts of an outline that hang over are often named apart from it.
     return role != BeadRole::perimeter || layer().tracks[track].boundary || !islands_[island_of(track)].has_outline;
   }
 
   /// Of fill within walls only bridges count: the walls tell of all else.
   bool is_within_walls(std::uint32_t track) const {
-    return is_fill(role_of(track)) && islands_[island_of(track)].has_walls;
+    return is_filling(role_of(track)) && islands_[island_of(track)].has_walls;
   }
 
   void look_along(std::uint32_t track) {
@@ -270,7 +249,7 @@ class UnsupportedBead final : public Check {
     if (is_left_out(role)) {
       // A support or a brim that hangs is not this check's business; what it touches lies on it.
       if (role != BeadRole::gap_fill) island.carried = true;
-      if (is_support(role)) underlay_.raise(pieces_of(track));
+      if (carries_later(role)) underlay_.raise(pieces_of(track));
       return;
     }
     const bool carried = is_outermost(track) ? look_along_outline(track) : look_coarsely_along(track);
@@ -540,7 +519,7 @@ class UnsupportedBead final : public Check {
     if (!underlay_.hangs_beside(station, nearest))
       return take(bad, hanging, overhang_mm, (1 - limits_.least_share.value) * width_mm);
     const double sum_mm =
-        overhang_mm + memory_.at(nearest.middle, z_mm() - heights_below * layer().layer.height_mm, z_mm());
+        overhang_mm + memory_.at(nearest.middle, z_mm() - carrying_heights * layer().layer.height_mm, z_mm());
     memory_.note(station.at, z_mm(), sum_mm);
     if (sum_mm > limits_.lean_mm.value) take(bad, hanging, sum_mm, limits_.lean_mm.value);
   }

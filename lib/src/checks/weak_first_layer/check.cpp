@@ -11,6 +11,7 @@
 #include "checks/support/wording.hpp"
 #include "model/bead_path.hpp"
 #include "model/layer_stack.hpp"
+#include "model/role_kinds.hpp"
 
 namespace beadwise::checks::weak_first_layer {
 
@@ -119,18 +120,9 @@ struct Speeds {
   double mean_mm_per_s() const { return time_s > 0 ? laid.length_mm / time_s : 0; }
 };
 
-bool is_support(BeadRole role) { return role == BeadRole::support || role == BeadRole::support_interface; }
-
 /// What is called prime and carries nothing is left out by that; where something lies on it, the word is wrong or it is
 /// a block that has to hold, too.
 bool is_part(BeadRole role) { return role != BeadRole::skirt && role != BeadRole::ironing && !is_support(role); }
-
-bool is_outline(BeadRole role) { return role == BeadRole::outer_perimeter || role == BeadRole::perimeter; }
-
-bool is_fill(BeadRole role) {
-  return role == BeadRole::infill || role == BeadRole::solid_infill || role == BeadRole::bottom ||
-         role == BeadRole::top;
-}
 
 /// What the layers over the first one are like. What is wrong with all of them is no fault of the first.
 struct Later {
@@ -253,7 +245,7 @@ class WeakFirstLayer final : public Check {
       if (speed > brisk_.value) speeds.brisk.add(bead, layer, speed, speed);
     };
     lay(all_);
-    if (is_outline(role)) lay(outlines_);
+    if (is_wall(role)) lay(outlines_);
     if (is_fill(role)) lay(filled_);
   }
 
