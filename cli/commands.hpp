@@ -8,6 +8,8 @@ namespace beadwise::cli {
 // One function per command, each in the file of its name. They throw Error for what cannot be done.
 ExitCode run_check(const Options& options);
 ExitCode run_measure(const Options& options);
+ExitCode run_diagnose(const Options& options);
+ExitCode run_compare(const Options& options);
 ExitCode run_calibrate(const Options& options);
 ExitCode run_explain(const Options& options);
 ExitCode run_checks(const Options& options);

@@ -17,6 +17,10 @@ ExitCode run(const Options& options) {
       return run_check(options);
     case Command::measure:
       return run_measure(options);
+    case Command::diagnose:
+      return run_diagnose(options);
+    case Command::compare:
+      return run_compare(options);
     case Command::calibrate:
       return run_calibrate(options);
     case Command::explain:

@@ -2,44 +2,22 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
+#include <optional>
 #include <utility>
 
 #include "beadwise/error.hpp"
-#include "beadwise/version.hpp"
 #include "cli/nearest_name.hpp"
+#include "cli/option_table.hpp"
 
 namespace beadwise::cli {
 
 namespace {
 
 constexpr unsigned most_threads = 1024;
-
-constexpr const char* exit_statuses =
-    "Ends with 0 where nothing stands at or above the gate, 1 where something does,\n"
-    "2 for a wrong command line or profile, 3 for a file that could not be read to\n"
-    "its end.";
-
-/// What CLI11 fills in; texts still, so that every wrong one gets a sentence of ours.
-struct Given {
-  std::vector<std::string> files;
-  std::string check;
-  std::string format = "text";
-  std::vector<std::string> outs;
-  std::string gate = "error";
-  std::string per = "job";
-  std::string series;
-  std::string color = "auto";
-  std::string threads;
-  std::string profile;
-  std::vector<std::string> sets;
-  std::vector<std::string> only;
-  std::vector<std::string> skip;
-  bool quiet = false;
-};
 
 [[noreturn]] void refuse(const std::string& sentence) { throw Error(ErrorKind::usage, "", 0, 0, sentence); }
 
@@ -59,6 +37,12 @@ Value chosen(std::string_view option, const std::string& text, const Choices<Val
 Choices<Format> formats_of(Command command) {
   Choices<Format> formats = {{"text", Format::text}, {"json", Format::json}};
   if (command == Command::measure) formats.emplace_back("csv", Format::csv);
+  if (command == Command::check) {
+    formats.insert(formats.end(), {{"sarif", Format::sarif}, {"junit", Format::junit}, {"html", Format::html}});
+  }
+  if (command == Command::check || command == Command::diagnose || command == Command::compare) {
+    formats.emplace_back("markdown", Format::markdown);
+  }
   return formats;
 }
 
@@ -86,132 +70,6 @@ unsigned thread_count(const std::string& text) {
     refuse(fmt::format("--threads wants a number from 1 to {}, not `{}`.", most_threads, text));
   }
   return count;
-}
-
-/// One value per `--option`, so that the file after it is not swallowed.
-CLI::Option* add_repeatable(CLI::App& app, const std::string& name, std::vector<std::string>& values,
-                            const std::string& meaning) {
-  return app.add_option(name, values, meaning)
-      ->type_size(1)
-      ->expected(1)
-      ->allow_extra_args(false)
-      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-}
-
-void add_color(CLI::App& app, Given& given) {
-  app.add_option("--color", given.color, "Colour: auto (on a terminal), always, never")->type_name("WHEN");
-}
-
-void add_threads(CLI::App& app, Given& given) {
-  app.add_option("--threads", given.threads, "Threads to work with; else as many as cores")->type_name("N");
-}
-
-void add_profile(CLI::App& app, Given& given) {
-  app.add_option("--profile", given.profile, "Use this profile, not the file's beadwise.toml")->type_name("FILE");
-  add_repeatable(app, "--set", given.sets, "State a value: machine.liner=true; repeatable")->type_name("KEY=VALUE");
-}
-
-void add_files(CLI::App& app, Given& given) {
-  app.add_option("FILE", given.files, "Sliced files, folders; - is standard input")->type_name("")->required();
-}
-
-void add_outs(CLI::App& app, Given& given, const std::string& formats) {
-  app.add_option("--format", given.format, "On standard output: " + formats)->type_name("FORMAT");
-  add_repeatable(app, "--out", given.outs, "Write this to a file, too; repeatable")->type_name("FORMAT=FILE");
-}
-
-void add_check(CLI::App& app, Given& given) {
-  CLI::App* check = app.add_subcommand("check", "Find what will fail; say what to change");
-  add_files(*check, given);
-  add_outs(*check, given, "text, json");
-  check->add_option("--gate", given.gate, "Status 1 from error, warning, note, or none")->type_name("SEVERITY");
-  add_repeatable(*check, "--only", given.only, "Run these checks alone")->delimiter(',')->type_name("CHECK,...");
-  add_repeatable(*check, "--skip", given.skip, "Leave these checks out")->delimiter(',')->type_name("CHECK,...");
-  add_profile(*check, given);
-  add_threads(*check, given);
-  add_color(*check, given);
-  check->add_flag("--quiet", given.quiet, "The verdict, errors and warnings alone");
-  check->footer(std::string("Examples:\n") +
-                "  beadwise check row-label.gcode\n"
-                "  beadwise check --gate warning --out json=report.json plates/\n"
-                "  beadwise check --set machine.nozzle_diameter_mm=0.6 - < row-label.gcode\n\n" +
-                exit_statuses);
-}
-
-void add_measure(CLI::App& app, Given& given) {
-  CLI::App* measure = app.add_subcommand("measure", "Figures of a job, its layers or objects");
-  add_files(*measure, given);
-  add_outs(*measure, given, "text, json, csv");
-  measure->add_option("--per", given.per, "One row per job, layer, object")->type_name("PART");
-  measure->add_option("--series", given.series, "CSV over time instead: flow, core, speed")->type_name("SERIES");
-  add_profile(*measure, given);
-  add_threads(*measure, given);
-  add_color(*measure, given);
-  measure->footer(
-      "Examples:\n"
-      "  beadwise measure row-label.gcode\n"
-      "  beadwise measure --per layer --format csv row-label.gcode > layers.csv\n"
-      "  beadwise measure --series flow row-label.gcode > flow.csv");
-}
-
-void add_calibrate(CLI::App& app, Given& given) {
-  CLI::App* calibrate = app.add_subcommand("calibrate", "A machine's own melt zone from measured rows");
-  calibrate->add_option("TABLE", given.files, "Flow and nozzle temperature at slip, CSV; - is standard input")
-      ->type_name("")
-      ->required();
-  add_outs(*calibrate, given, "text, json");
-  add_profile(*calibrate, given);
-  add_color(*calibrate, given);
-  calibrate->add_flag("--quiet", given.quiet, "The values and the piece of a profile alone");
-  calibrate->footer(
-      "A line of the table: flow in mm³/s, then the nozzle temperature in °C at which the\n"
-      "drive began to slip, such as 10,167. docs/calibrate.md tells how to measure it.\n\n"
-      "Example:\n"
-      "  beadwise calibrate --set filament.material=abs slip.csv");
-}
-
-void add_explain(CLI::App& app, Given& given) {
-  CLI::App* explain = app.add_subcommand("explain", "The page of a check: why, limits, remedy");
-  explain->add_option("CHECK", given.check, "Its name; beadwise checks lists them")->type_name("")->required();
-  add_color(*explain, given);
-  explain->footer("Example:\n  beadwise explain dense-retraction");
-}
-
-void add_checks(CLI::App& app, Given& given) {
-  CLI::App* checks = app.add_subcommand("checks", "List the checks");
-  checks->add_option("--format", given.format, "text, json")->type_name("FORMAT");
-  add_color(*checks, given);
-  checks->footer("Example:\n  beadwise checks --format json");
-}
-
-void add_profile_commands(CLI::App& app, Given& given) {
-  CLI::App* profile = app.add_subcommand("profile", "What is known of machine and filament");
-  profile->require_subcommand(1);
-  profile->footer("Example:\n  beadwise profile show row-label.gcode");
-  CLI::App* show = profile->add_subcommand("show", "Every value in use and where it came from");
-  show->add_option("FILE", given.files, "A sliced file; - is standard input")->type_name("")->required();
-  show->add_option("--format", given.format, "text, json")->type_name("FORMAT");
-  add_profile(*show, given);
-  add_color(*show, given);
-  show->footer("Example:\n  beadwise profile show row-label.gcode");
-  CLI::App* create = profile->add_subcommand("new", "A profile to start from, guessed from a file");
-  create->add_option("--from", given.files, "A sliced file; - is standard input")
-      ->type_name("FILE")
-      ->expected(1)
-      ->multi_option_policy(CLI::MultiOptionPolicy::TakeLast)
-      ->required();
-  add_profile(*create, given);
-  create->footer("Example:\n  beadwise profile new --from row-label.gcode > beadwise.toml");
-  CLI::App* schema = profile->add_subcommand("schema", "The JSON Schema of a profile, for editors");
-  schema->footer("Example:\n  beadwise profile schema > beadwise.schema.json");
-}
-
-/// "Commands" above every list of commands.
-void name_the_groups(CLI::App& app) {
-  for (CLI::App* command : app.get_subcommands([](CLI::App*) { return true; })) {
-    command->group("Commands");
-    name_the_groups(*command);
-  }
 }
 
 /// Options of the command in use and those above it, as typed.
@@ -256,10 +114,80 @@ std::string called(const CLI::App& app) {
   refuse(fmt::format("{} does not know what to do with `{}`.", called(inner), extra));
 }
 
+bool writes(const Options& options, Format format) {
+  return options.format == format || std::any_of(options.outs.begin(), options.outs.end(),
+                                                 [&](const OutFile& out) { return out.format == format; });
+}
+
+/// What the reports that are asked for need beyond the findings; baselines.
+void take_check_options(const Given& given, Options& options) {
+  const bool html = writes(options, Format::html);
+  if (!given.report_data.empty()) {
+    if (!html) refuse("--report-data is what an html report draws: ask for one, by --out html=report.html.");
+    options.analyse.report_data =
+        chosen("--report-data", given.report_data,
+               Choices<ReportData>{
+                   {"findings", ReportData::findings}, {"full", ReportData::full}, {"none", ReportData::none}});
+  } else if (html) {
+    options.analyse.report_data = ReportData::findings;
+  }
+  options.analyse.line_spots = writes(options, Format::sarif);
+  if (!given.baseline.empty()) options.baseline = given.baseline;
+  if (!given.write_baseline.empty()) options.write_baseline = given.write_baseline;
+}
+
+/// A finite number from the whole of a text.
+std::optional<double> number_in(std::string_view text) {
+  while (text.starts_with(' ')) text.remove_prefix(1);
+  while (text.ends_with(' ')) text.remove_suffix(1);
+  double value = 0;
+  const auto [end, trouble] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (trouble != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+/// "3.4", or "3-5" from the lesser to the greater.
+std::optional<Range> range_in(const std::string& text) {
+  const std::size_t dash = text.find('-', 1);
+  const std::optional<double> low = number_in(std::string_view(text).substr(0, dash));
+  const std::optional<double> high =
+      dash == std::string::npos ? low : number_in(std::string_view(text).substr(dash + 1));
+  if (!low || !high || *low > *high) return std::nullopt;
+  return Range{*low, *high};
+}
+
+/// What was seen on the print and where, of `diagnose`.
+void take_seen(const Given& given, Options& options) {
+  options.symptoms = given.symptoms;
+  if (!given.layer.empty()) {
+    options.layers = range_in(given.layer);
+    if (!options.layers || options.layers->low < 1) {
+      refuse(
+          fmt::format("--layer wants a layer, or the first and the last, such as 12 or 12-18, not `{}`.", given.layer));
+    }
+  }
+  if (!given.height.empty()) {
+    options.height_mm = range_in(given.height);
+    if (!options.height_mm) {
+      refuse(fmt::format("--height wants millimetres above the plate, such as 3.4 or 3-5, not `{}`.", given.height));
+    }
+  }
+  if (!given.at.empty()) {
+    const std::size_t comma = given.at.find(',');
+    const std::optional<double> x = number_in(std::string_view(given.at).substr(0, comma));
+    const std::optional<double> y =
+        comma == std::string::npos ? std::nullopt : number_in(std::string_view(given.at).substr(comma + 1));
+    if (!x || !y) refuse(fmt::format("--at wants a place on the plate in mm, such as 40.5,22, not `{}`.", given.at));
+    options.at_mm = std::array<double, 2>{*x, *y};
+  }
+}
+
 Options options_from(const Given& given, Command command) {
   Options options;
   options.command = command;
   options.files = given.files;
+  for (const std::string& file : {given.before, given.after})
+    if (!file.empty()) options.files.push_back(file);
   options.check = given.check;
   options.format = chosen("--format", given.format, formats_of(command));
   for (const std::string& out : given.outs) options.outs.push_back(out_file(out, command));
@@ -275,9 +203,11 @@ Options options_from(const Given& given, Command command) {
   options.analyse.sets = given.sets;
   options.analyse.only = given.only;
   options.analyse.skip = given.skip;
-  options.analyse.run_checks = command == Command::check;
+  options.analyse.run_checks = command == Command::check || command == Command::diagnose || command == Command::compare;
   options.analyse.per_layer = options.per == Per::layer;
   options.analyse.per_object = options.per == Per::object;
+  take_check_options(given, options);
+  take_seen(given, options);
   if (!given.series.empty()) {
     options.analyse.series =
         chosen("--series", given.series,
@@ -303,6 +233,19 @@ Options complete(Options options) {
       break;
     case Command::measure:
       want_file(options, "beadwise measure");
+      break;
+    case Command::diagnose:
+      if (options.asks_for_symptoms()) break;
+      want_file(options, "beadwise diagnose");
+      if (options.files.size() > 1) refuse("beadwise diagnose takes one file.");
+      if (options.symptoms.empty()) {
+        refuse("beadwise diagnose needs what was seen, such as: --symptom \"it strings\"; --symptom help lists them.");
+      }
+      break;
+    case Command::compare:
+      if (options.files.size() != 2) {
+        refuse("beadwise compare needs two files, such as: beadwise compare before.gcode after.gcode");
+      }
       break;
     case Command::calibrate:
       if (options.files.empty())
@@ -331,6 +274,8 @@ Command command_in(const CLI::App& app) {
   const std::string name = called(inner);
   const Choices<Command> commands = {{"beadwise check", Command::check},
                                      {"beadwise measure", Command::measure},
+                                     {"beadwise diagnose", Command::diagnose},
+                                     {"beadwise compare", Command::compare},
                                      {"beadwise calibrate", Command::calibrate},
                                      {"beadwise explain", Command::explain},
                                      {"beadwise checks", Command::checks},
@@ -349,19 +294,7 @@ std::variant<Options, Answer> parse_options(int argc, const char* const* argv) {
   Given given;
   CLI::App app("Reads sliced toolpath files before they are printed: what will fail, where,\nwhy, and what to change.",
                "beadwise");
-  app.set_version_flag("--version", "beadwise " + std::string(version()), "The program's version");
-  app.set_help_flag("--help,-h", "This text");
-  app.footer("Example:\n  beadwise check row-label.gcode\n\nMore on a command: beadwise COMMAND --help");
-  app.get_formatter()->label("SUBCOMMAND", "COMMAND");
-  app.get_formatter()->column_width(28);
-  app.require_subcommand(1);
-  add_check(app, given);
-  add_measure(app, given);
-  add_calibrate(app, given);
-  add_explain(app, given);
-  add_checks(app, given);
-  add_profile_commands(app, given);
-  name_the_groups(app);
+  fill_option_table(app, given);
   try {
     app.parse(argc, argv);
   } catch (const CLI::CallForHelp&) {

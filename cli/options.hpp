@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <filesystem>
 #include <optional>
 #include <string>
@@ -15,6 +16,8 @@ namespace beadwise::cli {
 enum class Command : std::uint8_t {
   check,
   measure,
+  diagnose,
+  compare,
   calibrate,
   explain,
   checks,
@@ -23,7 +26,7 @@ enum class Command : std::uint8_t {
   profile_schema
 };
 
-enum class Format : std::uint8_t { text, json, csv };
+enum class Format : std::uint8_t { text, json, csv, sarif, junit, html, markdown };
 
 enum class Color : std::uint8_t { automatic, always, never };
 
@@ -45,6 +48,15 @@ struct Options {
   Color color = Color::automatic;
   bool quiet = false;
   AnalyseOptions analyse;
+  std::optional<std::filesystem::path> baseline;        ///< to read
+  std::optional<std::filesystem::path> write_baseline;  ///< to write
+  std::vector<std::string> symptoms;                    ///< of `diagnose`, as typed
+  std::optional<Range> layers;                          ///< where the symptoms were seen
+  std::optional<Range> height_mm;
+  std::optional<std::array<double, 2>> at_mm;
+
+  /// `diagnose --symptom help`
+  bool asks_for_symptoms() const { return symptoms.size() == 1 && symptoms.front() == "help"; }
 };
 
 /// `--help` or `--version`: nothing but this is to be done.

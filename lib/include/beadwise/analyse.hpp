@@ -27,6 +27,7 @@ struct AnalyseOptions {
   Series series = Series::none;
   /// More than `none` reads the job a second time; standard input is kept in a temporary file for it.
   ReportData report_data = ReportData::none;
+  bool line_spots = false;               ///< fill `FileReport::line_spots`; reads the job a second time, too
   unsigned threads = 0;                  ///< 0: as many as there are cores
   std::size_t block_bytes = 128 * 1024;  ///< of reading; never changes the answer
   /// Called now and then from the thread that reads, with the job's name and the bytes read; may be empty.

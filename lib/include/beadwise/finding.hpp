@@ -104,6 +104,13 @@ class Places {
   std::vector<Place> worst_;  ///< a heap, the least bad on top
 };
 
+/// That somebody knows of a finding and lets it stand. It is told all the same, but no longer counts for the verdict.
+struct Acceptance {
+  std::string because;  ///< the reason given; empty where a baseline gives none
+  std::string from;     ///< where it is accepted: "beadwise.toml:12", or the name of the baseline
+  bool in_profile = false;
+};
+
 /// One answer of a check: one thing to act on.
 struct Finding {
   std::string check;
@@ -119,6 +126,7 @@ struct Finding {
   std::vector<std::uint32_t> objects;
   std::vector<Mark> marks;  ///< by `keep_mark`; places with positions are drawn without any
   std::string fingerprint;  ///< filled by `Findings`
+  std::optional<Acceptance> accepted;
 };
 
 /// Where the checks put what they found.

@@ -38,6 +38,23 @@ struct NamedCount {
   std::uint64_t count = 0;
 };
 
+/// Where a line stands in its file, after a byte-order mark where there is one.
+struct LineSpot {
+  std::uint64_t line = 0;         ///< from 1
+  std::uint64_t byte_offset = 0;  ///< from 0, of the file as stored once unpacked, byte-order mark included
+  std::uint64_t bytes = 0;        ///< without the line end
+  std::uint64_t char_offset = 0;  ///< from 0, in Unicode code points, byte-order mark left out; a stray byte is one
+  std::uint64_t chars = 0;        ///< without the line end
+  std::string text;               ///< its beginning, at most 200 bytes, cut between code points
+};
+
+/// An acceptance that met no finding.
+struct UnusedAcceptance {
+  std::string check;
+  std::string where;
+  std::string from;  ///< "beadwise.toml:12", or the name of the baseline
+};
+
 /// The whole answer for one file.
 struct FileReport {
   std::string file;
@@ -53,8 +70,10 @@ struct FileReport {
   std::vector<ObjectFigures> objects;  ///< where checks ran or asked for
   std::vector<SeriesRow> series;       ///< where asked for
   std::optional<Pictures> pictures;    ///< where asked for
+  std::vector<LineSpot> line_spots;    ///< where asked for: of the lines that findings name, in their order
+  std::vector<UnusedAcceptance> unused_acceptances;
 
-  /// "error", "warning", "note", "clean" or "unreadable".
+  /// "error", "warning", "note", "clean" or "unreadable"; findings that somebody accepted do not count.
   std::string_view verdict() const;
 };
 
@@ -81,6 +100,17 @@ struct HtmlOptions {
 /// The report of `check` as a page that needs nothing beside itself: no network, no other file. It draws what
 /// `FileReport::pictures` holds; without them it is words and tables.
 std::string check_as_html(std::span<const FileReport> reports, const HtmlOptions& options);
+
+/// The report of `check` as SARIF 2.1.0 (OASIS). Regions have columns and offsets where `FileReport::line_spots` has
+/// them.
+std::string check_as_sarif(std::span<const FileReport> reports);
+
+/// The report of `check` as JUnit XML, the common subset of its schemas: one test case for each file and check, failed
+/// where a finding stands at or above `gate`.
+std::string check_as_junit(std::span<const FileReport> reports, std::optional<Severity> gate);
+
+/// The report of `check` as a short note in Markdown (CommonMark with tables), to paste into a ticket or a mail.
+std::string check_as_markdown(std::span<const FileReport> reports);
 
 /// What `measure` is split by.
 enum class Per : std::uint8_t { job, layer, object };

@@ -6,9 +6,10 @@ namespace beadwise {
 
 std::string_view FileReport::verdict() const {
   if (failure) return "unreadable";
-  if (findings.empty()) return "clean";
-  const auto milder = [](const Finding& a, const Finding& b) { return a.severity < b.severity; };
-  return to_string(std::max_element(findings.begin(), findings.end(), milder)->severity);
+  std::optional<Severity> worst;
+  for (const Finding& finding : findings)
+    if (!finding.accepted) worst = std::max(worst.value_or(finding.severity), finding.severity);
+  return worst ? to_string(*worst) : "clean";
 }
 
 }  // namespace beadwise

@@ -1,0 +1,8 @@
+#include "beadwise/error.hpp"
+#include "cli/commands.hpp"
+
+namespace beadwise::cli {
+
+ExitCode run_compare(const Options&) { throw Error(ErrorKind::usage, "", 0, 0, "This command cannot be run yet."); }
+
+}  // namespace beadwise::cli

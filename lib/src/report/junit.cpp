@@ -1,0 +1,10 @@
+#include "beadwise/error.hpp"
+#include "beadwise/report.hpp"
+
+namespace beadwise {
+
+std::string check_as_junit(std::span<const FileReport>, std::optional<Severity>) {
+  throw Error(ErrorKind::usage, "", 0, 0, "This format cannot be written yet.");
+}
+
+}  // namespace beadwise
