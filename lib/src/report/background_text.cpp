@@ -50,20 +50,11 @@ std::string assumed_in_short(const FileReport& report, Detail detail, const Text
   return bullet(fmt::format("{}. The reasons: beadwise profile show FILE.", fmt::join(parts, "; ")), style);
 }
 
-/// Values with one reason stand together.
 std::string assumed_in_full(const FileReport& report, const TextStyle& style) {
   std::string out;
-  const std::vector<Assumption>& all = report.assumptions;
-  for (std::size_t first = 0, next = 0; first < all.size(); first = next) {
-    std::vector<std::string> values;
-    const auto same_reason = [&](const Assumption& other) {
-      return other.from == all[first].from && other.because == all[first].because;
-    };
-    for (next = first; next < all.size() && same_reason(all[next]); ++next) values.push_back(stated(all[next]));
-    if (by_a_person(all[first])) continue;
-    const std::string because = all[first].because.empty() ? std::string() : ": " + all[first].because;
-    const std::string_view origin = all[first].from == Origin::file ? "from the file" : "built-in";
-    const std::string text = fmt::format("{} ({}){}", fmt::join(values, "; "), origin, because);
+  for (const AssumedForReason& assumed : assumed_by_reason(report)) {
+    const std::string because = assumed.because.empty() ? std::string() : ": " + assumed.because;
+    const std::string text = fmt::format("{} ({}){}", fmt::join(assumed.values, "; "), assumed.origin, because);
     out += hanging("    ", shown(text), style.width).substr(2);
   }
   return out;
@@ -111,20 +102,6 @@ std::string unseen(const FileReport& report, Detail detail, const TextStyle& sty
   return out.empty() ? out : title("Not seen", style) + out;
 }
 
-/// The skipped checks by their reason, in order of the first name.
-std::vector<std::pair<std::string, std::vector<std::string>>> skipped_by_reason(const FileReport& report) {
-  std::vector<std::pair<std::string, std::vector<std::string>>> groups;
-  for (const CheckState& state : report.checks) {
-    if (state.ran) continue;
-    const std::string because = state.because.value_or("");
-    const auto same = [&](const auto& group) { return group.first == because; };
-    auto group = std::find_if(groups.begin(), groups.end(), same);
-    if (group == groups.end()) group = groups.insert(groups.end(), {because, {}});
-    group->second.push_back(state.check);
-  }
-  return groups;
-}
-
 std::string skipped(const FileReport& report, Detail detail, const TextStyle& style) {
   std::string out;
   std::vector<std::string> all;
@@ -153,6 +130,34 @@ std::string checked(const FileReport& report, Detail detail, const TextStyle& st
 
 std::string background(const FileReport& report, Detail detail, const TextStyle& style) {
   return assumed(report, detail, style) + unseen(report, detail, style) + checked(report, detail, style);
+}
+
+std::vector<AssumedForReason> assumed_by_reason(const FileReport& report) {
+  std::vector<AssumedForReason> groups;
+  const Assumption* before = nullptr;
+  for (const Assumption& assumption : report.assumptions) {
+    const bool same_reason =
+        before != nullptr && before->from == assumption.from && before->because == assumption.because;
+    before = &assumption;
+    if (by_a_person(assumption)) continue;
+    const std::string_view origin = assumption.from == Origin::file ? "from the file" : "built-in";
+    if (!same_reason) groups.push_back({{}, origin, assumption.because});
+    groups.back().values.push_back(stated(assumption));
+  }
+  return groups;
+}
+
+std::vector<SkippedForReason> skipped_by_reason(const FileReport& report) {
+  std::vector<SkippedForReason> groups;
+  for (const CheckState& state : report.checks) {
+    if (state.ran) continue;
+    const std::string because = state.because.value_or("");
+    const auto same = [&](const SkippedForReason& group) { return group.because == because; };
+    auto group = std::find_if(groups.begin(), groups.end(), same);
+    if (group == groups.end()) group = groups.insert(groups.end(), {because, {}});
+    group->checks.push_back(state.check);
+  }
+  return groups;
 }
 
 std::uint64_t checks_run(const FileReport& report) {

@@ -48,13 +48,6 @@ std::string with_unit(double value, const std::string& unit) {
   return unit.empty() ? number : number + ' ' + unit;
 }
 
-std::string limit_of(const Finding& finding) {
-  if (!finding.measured) return {};
-  const Measured& measured = *finding.measured;
-  return fmt::format("{} ({}); here {}", with_unit(measured.limit, measured.unit), to_string(measured.limit_from),
-                     spoken(measured.value, 3));
-}
-
 std::string told(const Place& place) {
   std::vector<std::string> parts;
   if (place.layer > 0) parts.push_back(fmt::format("layer {}", place.layer));
@@ -86,18 +79,8 @@ std::string spread(const Finding& finding, std::size_t told_count) {
 
 std::string where(const Finding& finding, const std::vector<ObjectFigures>& on_plate, const TextStyle& style) {
   std::string out;
-  const auto add = [&](const std::string& text) { out += labelled(out.empty() ? "Where" : "", text, style); };
-  std::size_t told_count = 0;
-  for (const Place& place : finding.places.worst()) {
-    if (told_count == places_told) break;
-    std::string text = told(place);
-    if (text.empty()) continue;
-    if (finding.measured && finding.places.count() > 1) text += ": " + with_unit(place.value, finding.measured->unit);
-    add(text);
-    ++told_count;
-  }
-  if (told_count > 0) add(spread(finding, told_count));
-  add(objects_of(finding, on_plate));
+  for (const std::string& line : where_in_words(finding, on_plate))
+    out += labelled(out.empty() ? "Where" : "", line, style);
   return out;
 }
 
@@ -120,11 +103,35 @@ std::string objects_of(const Finding& finding, const std::vector<ObjectFigures>&
   return fmt::format("on objects {}", listed(numbers));
 }
 
+std::vector<std::string> where_in_words(const Finding& finding, const std::vector<ObjectFigures>& on_plate) {
+  std::vector<std::string> lines;
+  const auto add = [&](std::string line) {
+    if (!line.empty()) lines.push_back(std::move(line));
+  };
+  for (const Place& place : finding.places.worst()) {
+    if (lines.size() == places_told) break;
+    std::string text = told(place);
+    if (text.empty()) continue;
+    if (finding.measured && finding.places.count() > 1) text += ": " + with_unit(place.value, finding.measured->unit);
+    add(std::move(text));
+  }
+  if (!lines.empty()) add(spread(finding, lines.size()));
+  add(objects_of(finding, on_plate));
+  return lines;
+}
+
+std::string limit_in_words(const Finding& finding) {
+  if (!finding.measured) return {};
+  const Measured& measured = *finding.measured;
+  return fmt::format("{} ({}); here {}", with_unit(measured.limit, measured.unit), to_string(measured.limit_from),
+                     spoken(measured.value, 3));
+}
+
 std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
                             const TextStyle& style) {
   return headline(number, finding, style) + labelled("What", finding.what, style) +
          labelled("Why", finding.why, style) + labelled("Do", finding.remedy, style) + where(finding, on_plate, style) +
-         labelled("Limit", limit_of(finding), style);
+         labelled("Limit", limit_in_words(finding), style);
 }
 
 std::string finding_in_short(std::size_t number, const Finding& finding, const TextStyle& style) {

@@ -11,6 +11,12 @@ namespace beadwise {
 /// Empty where it has one, or where nobody knows.
 std::string objects_of(const Finding& finding, const std::vector<ObjectFigures>& on_plate);
 
+/// Where a finding lies, a line each: its worst places, how far all of them spread, the objects that they lie on.
+std::vector<std::string> where_in_words(const Finding& finding, const std::vector<ObjectFigures>& on_plate);
+
+/// The limit, where it comes from and what was measured; empty where nothing was.
+std::string limit_in_words(const Finding& finding);
+
 /// One finding in full: its check, what, why, what now, where. `on_plate` are the objects that are worth naming.
 std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
                             const TextStyle& style);
