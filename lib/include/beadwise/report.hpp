@@ -1,5 +1,7 @@
 #pragma once
 
+#include <functional>
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -51,19 +53,22 @@ struct LineSpot {
 /// An acceptance that met no finding.
 struct UnusedAcceptance {
   std::string check;
-  std::string where;
-  std::string from;  ///< "beadwise.toml:12", or the name of the baseline
+  std::string where;        ///< as stated; the fingerprint, of a baseline
+  std::string from;         ///< "beadwise.toml:12", or the name of the baseline
+  bool in_profile = false;  ///< else in a baseline
 };
 
 /// The whole answer for one file.
 struct FileReport {
   std::string file;
   std::string sha256;                  ///< empty where the file could not be read
+  bool packed = false;                 ///< stored as gzip: lines, offsets and figures are those of the unpacked text
   std::optional<std::string> failure;  ///< one sentence, where the file could not be read to its end
   std::vector<Assumption> assumptions;
-  std::optional<JobFigures> job;       ///< none where nothing could be read
-  std::vector<CheckState> checks;      ///< in order of name
-  std::vector<Finding> findings;       ///< the worst first
+  std::optional<JobFigures> job;                                   ///< none where nothing could be read
+  std::vector<CheckState> checks;                                  ///< in order of name
+  std::map<std::string, CheckProfile, std::less<>> stated_checks;  ///< by name: what profile and `--set` say of checks
+  std::vector<Finding> findings;                                   ///< the worst first
   std::vector<std::string> unseen;     ///< what the file hides from the program, one sentence each: a start macro …
   std::vector<NamedCount> unknown;     ///< the most frequent first, at most 20
   std::vector<LayerFigures> layers;    ///< where asked for

@@ -9,10 +9,12 @@
 #include <set>
 
 #include "analyse/kept_input.hpp"
+#include "analyse/line_spots.hpp"
 #include "analyse/name_objects.hpp"
 #include "analyse/pictures.hpp"
 #include "beadwise/check.hpp"
 #include "beadwise/error.hpp"
+#include "finding/accept.hpp"
 #include "gcode/parse_block.hpp"
 #include "machine/machine.hpp"
 #include "model/bead_geometry.hpp"
@@ -219,7 +221,7 @@ class Analysis {
         stacker_(profile_.machine),
         figures_(diameter_mm()) {
     figures_.keep_layers(options.per_layer);
-    if (!options.run_checks) follow_melt();
+    if (!options.run_checks || options.follow_melt) follow_melt();
     for (const RegisteredCheck& registered : all_checks()) start(registered);
     const auto any_needs = [this](Needs needs) {
       return std::any_of(running_.begin(), running_.end(),
@@ -328,7 +330,7 @@ class Analysis {
       summary.figures.filament_mass_g = summary.figures.filament_fed_mm * circle_area_mm2(diameter_mm()) / mm3_per_cm3 *
                                         *profile_.filament.density_g_per_cm3;
     if (melt_ && melt_->coldest()) summary.figures.core_c_min = melt_->coldest()->core_c;
-    if (!options_.run_checks && summary.figures.nozzle_c)
+    if ((!options_.run_checks || options_.follow_melt) && summary.figures.nozzle_c)
       summary.figures.feed_force_n = force_n(summary.figures.peak_flow_mm3_per_s, summary.figures.nozzle_c->low);
     summary.settings = machine_.settings();
     summary.end_mm = machine_.position_mm();
@@ -355,10 +357,12 @@ class Analysis {
       if (!text_alone) state.findings = hand_over(one, all);
       report_.checks.push_back(std::move(state));
     }
+    report_.stated_checks = profile_.checks;
     std::sort(report_.checks.begin(), report_.checks.end(),
               [](const CheckState& a, const CheckState& b) { return a.check < b.check; });
     report_.findings = all.take();
     name_objects(objects_, report_.findings);
+    accept_stated();
     report_.unknown = read_past_.most_frequent();
     report_.unseen = read_past_.unseen();
     if (!summary.not_a_print) report_.assumptions = assumptions();
@@ -373,6 +377,16 @@ class Analysis {
     }
     report_.objects = objects_.objects();
     if (options_.series != Series::none) report_.series = series_.rows();
+  }
+
+  /// Of an acceptance only a check that judged the file says that it met nothing.
+  void accept_stated() {
+    for (const Accepted* unused : accept(profile_.accepted, report_.file, report_.findings)) {
+      const auto ran = [&](const CheckState& state) { return state.check == unused->check && state.ran; };
+      if (std::none_of(report_.checks.begin(), report_.checks.end(), ran)) continue;
+      report_.unused_acceptances.push_back(
+          {.check = unused->check, .where = unused->where, .from = unused->stated_at, .in_profile = true});
+    }
   }
 
   std::uint64_t hand_over(Running& one, Findings& all) const {
@@ -455,7 +469,8 @@ FileReport analyse(const Source& source, const AnalyseOptions& options) {
   const std::vector<KnownCheck> known = known_checks();
   Profile profile = load_profile(request_for(source, options), known);
   try {
-    const bool twice = options.report_data != ReportData::none;
+    const bool draws = options.report_data != ReportData::none;
+    const bool twice = draws || options.line_spots;
     const std::optional<KeptInput> kept = twice ? std::make_optional<KeptInput>(source) : std::nullopt;
     const Source& input = twice ? kept->source() : source;
     Lines lines(input, options);
@@ -467,7 +482,9 @@ FileReport analyse(const Source& source, const AnalyseOptions& options) {
     while (!beginning.whole_job && lines.next(block)) analysis.read(block);
     analysis.finish(lines);
     report.sha256 = lines.reader().sha256();
-    if (twice) add_pictures(input, options, analysis.profile(), report);
+    report.packed = lines.reader().packed();
+    if (draws) add_pictures(input, options, analysis.profile(), report);
+    if (options.line_spots) add_line_spots(input, options.block_bytes, report);
   } catch (const Error& error) {
     if (error.kind() != ErrorKind::file) throw;
     FileReport failed;

@@ -4,10 +4,10 @@
 
 #include <algorithm>
 #include <array>
-#include <set>
 #include <span>
 
 #include "analyse/draw_layer.hpp"
+#include "analyse/named_lines.hpp"
 #include "analyse/strip_recorder.hpp"
 #include "analyse/wanted_layers.hpp"
 #include "beadwise/error.hpp"
@@ -31,18 +31,6 @@ constexpr std::size_t most_beads_of_findings = 600'000;
 constexpr std::size_t most_beads_in_full = 3'000'000;
 constexpr std::size_t most_beginnings = 512;
 
-/// The lines that findings name, in order.
-std::vector<std::uint64_t> lines_of(std::span<const Finding> findings) {
-  std::set<std::uint64_t> lines;
-  for (const Finding& finding : findings) {
-    const Places& places = finding.places;
-    for (const std::uint64_t line : {places.first_line(), places.last_line()}) lines.insert(line);
-    for (const Place& place : places.worst()) lines.insert(place.line);
-  }
-  lines.erase(0);
-  return {lines.begin(), lines.end()};
-}
-
 /// The second reading of one job.
 class Drawing {
  public:
@@ -51,7 +39,7 @@ class Drawing {
         wanted_(findings, data),
         most_beads_(data == ReportData::full ? most_beads_in_full : most_beads_of_findings),
         most_beads_of_layer_(data == ReportData::full ? most_beads_of_layer_in_full : most_beads_of_layer),
-        lines_(lines_of(findings)),
+        lines_(named_lines(findings)),
         machine_(setup_from(profile.machine)),
         layers_(*profile.machine.filament_diameter_mm, *profile.machine.e_unit),
         strips_(profile) {}

@@ -5,43 +5,13 @@
 #include <cstdint>
 #include <utility>
 
+#include "base/utf8.hpp"
+
 namespace beadwise {
 
 namespace {
 
-constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
 constexpr std::size_t least_width = 20;
-
-struct Letter {
-  std::uint32_t code = 0;
-  std::size_t bytes = 1;
-  bool valid = false;
-};
-
-std::size_t length_by_lead(unsigned char lead) {
-  if (lead < 0x80) return 1;
-  if (lead >= 0xC2 && lead < 0xE0) return 2;
-  if (lead >= 0xE0 && lead < 0xF0) return 3;
-  if (lead >= 0xF0 && lead < 0xF5) return 4;
-  return 0;
-}
-
-/// The first letter of a text that is not empty (RFC 3629: no overlong forms, no surrogates, at most U+10FFFF).
-Letter first_letter(std::string_view text) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-  const std::size_t length = length_by_lead(byte(0));
-  if (length == 1) return {byte(0), 1, true};
-  if (length == 0 || text.size() < length) return {};
-  std::uint32_t code = byte(0) & (0x7FU >> length);
-  for (std::size_t i = 1; i < length; ++i) {
-    if ((byte(i) & 0xC0U) != 0x80U) return {};
-    code = code << 6U | (byte(i) & 0x3FU);
-  }
-  const bool overlong = (length == 3 && code < 0x800) || (length == 4 && code < 0x10000);
-  const bool surrogate = code >= 0xD800 && code <= 0xDFFF;
-  if (overlong || surrogate || code > 0x10FFFF) return {};
-  return {code, length, true};
-}
 
 struct Span {
   std::uint32_t first;
@@ -61,7 +31,7 @@ constexpr std::array<Span, 8> double_width = {Span{0x1100, 0x115F}, {0x2E80, 0xA
                                               {0xF900, 0xFAFF},     {0xFE30, 0xFE6F},  {0xFF00, 0xFF60},
                                               {0x1F300, 0x1FAFF},   {0x20000, 0x3FFFD}};
 
-std::size_t columns_of_letter(const Letter& letter) {
+std::size_t columns_of_letter(const CodePoint& letter) {
   if (within(without_width, letter.code)) return 0;
   return within(double_width, letter.code) ? 2 : 1;
 }
@@ -71,7 +41,7 @@ std::size_t bytes_that_fit(std::string_view text, std::size_t width) {
   std::size_t used = 0;
   std::size_t columns = 0;
   while (used < text.size()) {
-    const Letter letter = first_letter(text.substr(used));
+    const CodePoint letter = first_code_point(text.substr(used));
     columns += columns_of_letter(letter);
     if (columns > width && used > 0) break;
     used += letter.bytes;
@@ -123,7 +93,7 @@ std::string_view first_word(std::string_view text) {
 std::size_t columns_of(std::string_view text) {
   std::size_t columns = 0;
   while (!text.empty()) {
-    const Letter letter = first_letter(text);
+    const CodePoint letter = first_code_point(text);
     columns += columns_of_letter(letter);
     text.remove_prefix(letter.bytes);
   }
@@ -134,13 +104,13 @@ std::string shown(std::string_view text) {
   std::string clean;
   clean.reserve(text.size());
   while (!text.empty()) {
-    const Letter letter = first_letter(text);
+    const CodePoint letter = first_code_point(text);
     const bool blank = letter.valid && (letter.code == '\t' || letter.code == '\n' || letter.code == '\r');
     const bool unsafe = !letter.valid || is_control(letter.code) || turns_direction(letter.code);
     if (blank) {
       clean += ' ';
     } else if (unsafe) {
-      clean += replacement;
+      clean += replacement_character;
     } else {
       clean += text.substr(0, letter.bytes);
     }

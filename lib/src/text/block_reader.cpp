@@ -141,6 +141,7 @@ bool BlockReader::next(Block& block) {
 
 std::uint64_t BlockReader::bytes() const { return state_->offset; }
 std::uint64_t BlockReader::lines() const { return state_->whole_lines + state_->open_lines; }
+bool BlockReader::packed() const { return state_->gunzip.has_value(); }
 std::string BlockReader::sha256() const { return state_->stored.sha256(); }
 
 }  // namespace beadwise

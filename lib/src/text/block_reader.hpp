@@ -36,6 +36,8 @@ class BlockReader {
   std::uint64_t bytes() const;
   /// After the end. A last line without a line end counts.
   std::uint64_t lines() const;
+  /// After the end. Whether the job is stored as gzip.
+  bool packed() const;
   /// After the end. Lower-case hex, of the file as it is stored (packed bytes for gzip).
   std::string sha256() const;
 

@@ -25,6 +25,7 @@ struct Job {
   std::uint64_t bytes = 0;
   std::uint64_t lines = 0;
   std::string sha256;
+  bool packed = false;
 };
 
 Job read(const Source& source, std::size_t block_bytes = BlockReader::default_block_bytes) {
@@ -39,6 +40,7 @@ Job read(const Source& source, std::size_t block_bytes = BlockReader::default_bl
   job.bytes = reader.bytes();
   job.lines = reader.lines();
   job.sha256 = reader.sha256();
+  job.packed = reader.packed();
   return job;
 }
 
@@ -194,6 +196,8 @@ TEST_CASE("a gzip job is known by its bytes, and everything but its hash is of t
     CHECK(job.bytes == text.size());
     CHECK(job.lines == read_text(text).lines);
     CHECK(job.sha256 == hash_of(stored));
+    CHECK(job.packed);
+    CHECK_FALSE(read_text(text, block_bytes).packed);
   }
 }
 
