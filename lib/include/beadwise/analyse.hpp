@@ -24,6 +24,7 @@ struct AnalyseOptions {
   bool run_checks = true;                        ///< false for `measure`
   bool per_layer = false;
   bool per_object = false;
+  bool follow_melt = false;  ///< fill `JobFigures::core_c_min` and `feed_force_n` beside the checks, too
   Series series = Series::none;
   /// More than `none` reads the job a second time; standard input is kept in a temporary file for it.
   ReportData report_data = ReportData::none;

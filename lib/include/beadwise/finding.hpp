@@ -70,9 +70,25 @@ void keep_mark(std::vector<Mark>& marks, Mark mark);
 /// The most places that a finding keeps.
 inline constexpr std::size_t max_places = 20;
 
+/// What many places amount to, as a report tells it.
+struct PlacesSpan {
+  std::uint64_t count = 0;
+  std::uint64_t first_line = 0;  ///< 0 where they have none
+  std::uint64_t last_line = 0;
+  std::uint32_t first_layer = 0;  ///< 0 where they have none
+  std::uint32_t last_layer = 0;
+  bool has_box = false;
+  std::array<double, 3> low_mm{};
+  std::array<double, 3> high_mm{};
+};
+
 /// Counts places and keeps the worst of them, with the span of their lines, layers and positions.
 class Places {
  public:
+  Places() = default;
+  /// Those that a report told: what all of them span, and the worst of them.
+  Places(const PlacesSpan& span, const std::vector<Place>& worst);
+
   void add(const Place& place);
   /// As if every one of `others` were added.
   void add(const Places& others);

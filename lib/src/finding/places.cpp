@@ -41,6 +41,20 @@ Place without_position(Place place) {
 
 }  // namespace
 
+Places::Places(const PlacesSpan& span, const std::vector<Place>& worst)
+    : count_(std::max<std::uint64_t>(span.count, worst.size())),
+      first_line_(span.first_line),
+      last_line_(span.last_line),
+      first_layer_(span.first_layer),
+      last_layer_(span.last_layer),
+      has_box_(span.has_box) {
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    low_[axis] = span.low_mm.at(axis);
+    high_[axis] = span.high_mm.at(axis);
+  }
+  for (const Place& place : worst) keep(place.has_position && is_finite(place) ? place : without_position(place));
+}
+
 void Places::add(const Place& given) {
   const Place place = given.has_position && is_finite(given) ? given : without_position(given);
   ++count_;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "report/acceptance_text.hpp"
 #include "report/spoken.hpp"
 #include "report/wrap.hpp"
 
@@ -126,10 +127,17 @@ std::string checked(const FileReport& report, Detail detail, const TextStyle& st
   return title("Checked", style) + out + skipped(report, detail, style);
 }
 
+std::string unused(const FileReport& report, const TextStyle& style) {
+  std::string out;
+  for (const std::string& sentence : unused_in_words(report)) out += bullet(sentence, style);
+  return out.empty() ? out : title("Accepted, but not found", style) + out;
+}
+
 }  // namespace
 
 std::string background(const FileReport& report, Detail detail, const TextStyle& style) {
-  return assumed(report, detail, style) + unseen(report, detail, style) + checked(report, detail, style);
+  return assumed(report, detail, style) + unseen(report, detail, style) + checked(report, detail, style) +
+         unused(report, style);
 }
 
 std::vector<AssumedForReason> assumed_by_reason(const FileReport& report) {

@@ -43,6 +43,12 @@ Json place(const Place& place) {
           {"value", json_number(place.value)}};
 }
 
+Json accepted(const std::optional<Acceptance>& acceptance) {
+  if (!acceptance) return nullptr;
+  return {{"because", acceptance->because.empty() ? Json(nullptr) : Json(acceptance->because)},
+          {"from", acceptance->from}};
+}
+
 Json finding(const Finding& found) {
   Json symptoms = Json::array();
   for (const Symptom symptom : found.symptoms) symptoms.push_back(to_string(symptom));
@@ -61,7 +67,9 @@ Json finding(const Finding& found) {
           {"box_mm", box(found.places)},
           {"places", places},
           {"objects", found.objects},
-          {"fingerprint", found.fingerprint}};
+          {"key", found.key},
+          {"fingerprint", found.fingerprint},
+          {"accepted", accepted(found.accepted)}};
 }
 
 Json file(const FileReport& report) {
@@ -77,6 +85,9 @@ Json file(const FileReport& report) {
   Json unknown = Json::array();
   for (const NamedCount& command : report.unknown)
     unknown.push_back({{"name", command.name}, {"count", command.count}});
+  Json unused = Json::array();
+  for (const UnusedAcceptance& acceptance : report.unused_acceptances)
+    unused.push_back({{"check", acceptance.check}, {"where", acceptance.where}, {"from", acceptance.from}});
   return {{"file", report.file},
           {"sha256", report.sha256.empty() ? Json(nullptr) : Json(report.sha256)},
           {"verdict", report.verdict()},
@@ -86,7 +97,8 @@ Json file(const FileReport& report) {
           {"checks", checks},
           {"findings", findings},
           {"unseen", report.unseen},
-          {"unknown_commands", unknown}};
+          {"unknown_commands", unknown},
+          {"unused_acceptances", unused}};
 }
 
 }  // namespace

@@ -39,8 +39,9 @@ std::string findings_in_full(const FileReport& report, const TextStyle& style) {
   std::size_t number = 0;
   for (const Finding& finding : report.findings) {
     ++number;
-    if (style.quiet && finding.severity < Severity::warning) continue;
-    out += '\n' + finding_in_full(number, finding, on_plate, style);
+    if (style.quiet && (finding.accepted || finding.severity < Severity::warning)) continue;
+    out += '\n' + (finding.accepted ? finding_in_short(number, finding, style)
+                                    : finding_in_full(number, finding, on_plate, style));
   }
   return out;
 }
@@ -65,7 +66,7 @@ std::string one_of_several(const FileReport& report, std::string_view before_nam
   std::size_t number = 0;
   for (const Finding& finding : report.findings) {
     ++number;
-    if (finding.severity >= Severity::warning) {
+    if (finding.severity >= Severity::warning && !finding.accepted) {
       out += '\n' + finding_in_full(number, finding, on_plate, style);
     } else if (!style.quiet) {
       out += '\n' + finding_in_short(number, finding, style);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cctype>
 
+#include "report/acceptance_text.hpp"
 #include "report/paint.hpp"
 #include "report/spoken.hpp"
 #include "report/wrap.hpp"
@@ -29,10 +30,12 @@ std::string headline(std::size_t number, const Finding& finding, const TextStyle
     symptoms += symptoms.empty() ? ": " : ", ";
     symptoms += to_string(symptom);
   }
-  const std::string name = fmt::format("{}. {} {}", number, upper(to_string(finding.severity)), shown(finding.check));
+  const std::string name = fmt::format("{}. {}{} {}", number, finding.accepted ? "accepted " : "",
+                                       upper(to_string(finding.severity)), shown(finding.check));
   std::string out = hanging("", name + symptoms, style.width);
   if (!out.starts_with(name)) return out;
-  return painted(name, tone_of(finding.severity), style.color) + out.substr(name.size());
+  const Tone tone = finding.accepted ? Tone::faint : tone_of(finding.severity);
+  return painted(name, tone, style.color) + out.substr(name.size());
 }
 
 std::string labelled(std::string_view label, const std::string& text, const TextStyle& style) {
@@ -135,7 +138,8 @@ std::string finding_in_full(std::size_t number, const Finding& finding, const st
 }
 
 std::string finding_in_short(std::size_t number, const Finding& finding, const TextStyle& style) {
-  return headline(number, finding, style) + labelled("What", finding.what, style);
+  const std::string known = finding.accepted ? accepted_in_words(*finding.accepted) : std::string();
+  return headline(number, finding, style) + labelled("What", finding.what, style) + labelled("Known", known, style);
 }
 
 }  // namespace beadwise

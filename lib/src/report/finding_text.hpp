@@ -21,7 +21,7 @@ std::string limit_in_words(const Finding& finding);
 std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
                             const TextStyle& style);
 
-/// One finding in a line or two: its check and what.
+/// One finding in a line or two: its check and what; why it is accepted, where it is.
 std::string finding_in_short(std::size_t number, const Finding& finding, const TextStyle& style);
 
 }  // namespace beadwise

@@ -112,8 +112,9 @@ std::string sentence_for_all(std::span<const FileReport> reports) {
 std::string counts_cells(const FileReport& report) {
   std::string out;
   for (const Severity severity : {Severity::error, Severity::warning, Severity::note})
-    out += fmt::format("<td>{}</td>", std::count_if(report.findings.begin(), report.findings.end(),
-                                                    [&](const Finding& one) { return one.severity == severity; }));
+    out += fmt::format("<td>{}</td>",
+                       std::count_if(report.findings.begin(), report.findings.end(),
+                                     [&](const Finding& one) { return one.severity == severity && !one.accepted; }));
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cctype>
 
+#include "report/acceptance_text.hpp"
 #include "report/background_text.hpp"
 #include "report/figure_rows.hpp"
 #include "report/html_finding.hpp"
@@ -54,8 +55,8 @@ std::string row_of(const Finding& finding, std::size_t number, std::string_view 
   const Places& places = finding.places;
   std::string out = fmt::format(
       "<tr><th scope=\"row\"><a href=\"#{}{}\">{}</a></th><td>{}</td><td>{}</td><td>{}</td><td class=\"text\">{}</td>",
-      finding_id, number, number, severity_sign(finding.severity), escaped(finding.check),
-      symptoms.empty() ? std::string("–") : escaped(listed(symptoms)), prose(finding.what));
+      finding_id, number, number, severity_sign(finding.severity) + (finding.accepted ? ", accepted" : ""),
+      escaped(finding.check), symptoms.empty() ? std::string("–") : escaped(listed(symptoms)), prose(finding.what));
   out += finding.measured
              ? fmt::format("<td>{}</td><td>{}</td>", escaped(quantity(finding.measured->value, finding.measured->unit)),
                            escaped(quantity(finding.measured->limit, finding.measured->unit)))
@@ -97,6 +98,14 @@ std::string unseen_of(const FileReport& report, int heading) {
   return out + "</ul>";
 }
 
+std::string unused_of(const FileReport& report) {
+  const std::vector<std::string> sentences = unused_in_words(report);
+  if (sentences.empty()) return {};
+  std::string out = "<p>Accepted, but not found:</p><ul class=\"plain\">";
+  for (const std::string& sentence : sentences) out += "<li>" + prose(sentence) + "</li>";
+  return out + "</ul>";
+}
+
 std::string checks_of(const FileReport& report, int heading) {
   if (report.checks.empty()) return {};
   std::vector<std::string> silent;
@@ -111,7 +120,7 @@ std::string checks_of(const FileReport& report, int heading) {
   out += fmt::format("<p>{} ran.{}</p>", counted(checks_run(report), "check"),
                      silent.empty() ? std::string() : escaped(" Nothing found by " + listed(silent) + '.'));
   if (!skipped.empty()) out += table("Skipped checks", {"check", "why"}, skipped);
-  return out;
+  return out + unused_of(report);
 }
 
 /// "filament_fed_mm" in words.

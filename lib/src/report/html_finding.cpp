@@ -7,6 +7,7 @@
 #include <cmath>
 #include <vector>
 
+#include "report/acceptance_text.hpp"
 #include "report/cautions.hpp"
 #include "report/finding_text.hpp"
 #include "report/html_picture.hpp"
@@ -106,6 +107,11 @@ std::string part(const FindingOnPage& page, std::string_view kind, std::string_v
                      prose(text));
 }
 
+std::string known(const Finding& finding) {
+  if (!finding.accepted) return {};
+  return "<p class=\"known\"><b>Accepted</b>: " + prose(accepted_in_words(*finding.accepted)) + "</p>";
+}
+
 std::string cautions_of(const Finding& finding) {
   const std::vector<std::string_view> cautions = cautions_for(finding);
   if (cautions.empty()) return {};
@@ -165,12 +171,13 @@ std::string finding_html(const FileReport& report, const Finding& finding, const
   std::string out = fmt::format(
       "<article class=\"finding {0}\" id=\"{1}\" aria-labelledby=\"{1}-t\"><p class=\"count\" aria-hidden=\"true\">{2}"
       "</p><header><h{3} id=\"{1}-t\"><span class=\"hide\">Finding {2}: </span>{4}</h{3}><p>{5}{6}</p>{7}</header>",
-      to_string(finding.severity), page.id, page.number, page.heading, escaped(title_of(finding.check)),
-      severity_sign(finding.severity),
+      finding.accepted ? std::string_view("accepted") : to_string(finding.severity), page.id, page.number, page.heading,
+      escaped(title_of(finding.check)), severity_sign(finding.severity) + (finding.accepted ? ", accepted" : ""),
       symptoms.empty() ? std::string() : fmt::format(" <span class=\"seen\">seen as {}</span>", symptoms),
       about(finding.check));
   out += figure_of(report, finding, page);
-  out += "<div class=\"say\">" + part(page, "what", "What", finding.what) + part(page, "why", "Why", finding.why);
+  out += "<div class=\"say\">" + known(finding) + part(page, "what", "What", finding.what) +
+         part(page, "why", "Why", finding.why);
   out += part(page, "now", "What now", finding.remedy) + cautions_of(finding) + measure_of(finding) +
          objects_html(report, finding);
   return out + places_of(finding, page) + "</div></article>\n";

@@ -14,12 +14,19 @@ namespace {
 std::string counts_in_words(const FileReport& report) {
   std::vector<std::string> parts;
   for (const Severity severity : {Severity::error, Severity::warning, Severity::note}) {
-    const auto count =
-        static_cast<std::uint64_t>(std::count_if(report.findings.begin(), report.findings.end(),
-                                                 [&](const Finding& finding) { return finding.severity == severity; }));
+    const auto count = static_cast<std::uint64_t>(
+        std::count_if(report.findings.begin(), report.findings.end(),
+                      [&](const Finding& finding) { return finding.severity == severity && !finding.accepted; }));
     if (count > 0) parts.push_back(counted(count, to_string(severity)));
   }
   return listed(parts);
+}
+
+/// "; 2 accepted"
+std::string accepted_count(const FileReport& report) {
+  const auto count = std::count_if(report.findings.begin(), report.findings.end(),
+                                   [](const Finding& finding) { return finding.accepted.has_value(); });
+  return count == 0 ? std::string() : fmt::format("; {} accepted", count);
 }
 
 std::string as_sentence(const std::string& text) { return text.ends_with('.') ? text : text + '.'; }
@@ -29,10 +36,15 @@ std::string as_sentence(const std::string& text) { return text.ends_with('.') ? 
 std::string verdict_sentence(const FileReport& report) {
   if (report.failure) return "This file could not be read to its end: " + as_sentence(*report.failure);
   const std::string_view verdict = report.verdict();
-  if (verdict == "error") return "Do not print this as it is: " + counts_in_words(report) + ".";
-  if (verdict == "warning") return "Change it before printing if you can: " + counts_in_words(report) + ".";
-  if (verdict == "note") return "Nothing stands against printing it; " + counts_in_words(report) + " worth knowing.";
-  return fmt::format("Nothing found by the {} that ran.", counted(checks_run(report), "check"));
+  const std::string accepted = accepted_count(report);
+  const std::string end = accepted + '.';
+  if (verdict == "error") return "Do not print this as it is: " + counts_in_words(report) + end;
+  if (verdict == "warning") return "Change it before printing if you can: " + counts_in_words(report) + end;
+  if (verdict == "note")
+    return "Nothing stands against printing it; " + counts_in_words(report) + " worth knowing" + end;
+  const std::string ran = counted(checks_run(report), "check");
+  if (!accepted.empty()) return fmt::format("Nothing but what is known was found by the {} that ran{}", ran, end);
+  return fmt::format("Nothing found by the {} that ran.", ran);
 }
 
 std::string job_sentence(const JobFigures& job) {
