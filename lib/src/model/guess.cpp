@@ -8,6 +8,7 @@
 
 #include "base/lower_case.hpp"
 #include "base/plain_number.hpp"
+#include "base/weighted_quantile.hpp"
 #include "model/bead_geometry.hpp"
 
 namespace beadwise {
@@ -38,19 +39,6 @@ constexpr std::size_t least_beads = 30;
 constexpr std::size_t most_samples = 200'000;
 // Common practice: a guide tube is retracted 3 to 7 mm, a direct drive 0.5 to 2 mm.
 constexpr std::int64_t bowden_hundredths = 250;
-
-double weighted_median(std::vector<std::pair<double, double>> values) {
-  if (values.empty()) return 0;
-  std::sort(values.begin(), values.end());
-  double total = 0;
-  for (const auto& value : values) total += value.second;
-  double sum = 0;
-  for (const auto& [value, weight] : values) {
-    sum += weight;
-    if (sum >= total / 2) return value;
-  }
-  return values.back().first;
-}
 
 std::int64_t heaviest(const std::map<std::int64_t, double>& weights) {
   return std::max_element(weights.begin(), weights.end(),
@@ -131,18 +119,18 @@ void Evidence::on_comment(std::string_view comment, std::uint64_t line) {
 }
 
 double Evidence::typical_width_mm(double area_factor) const {
-  std::vector<std::pair<double, double>> widths;
+  std::vector<Weighted> widths;
   widths.reserve(samples_.size());
   for (const Sample& sample : samples_)
-    widths.emplace_back(bead_width_mm(sample.area_mm2 * area_factor, sample.height_mm), sample.path_mm);
-  return weighted_median(std::move(widths));
+    widths.push_back({bead_width_mm(sample.area_mm2 * area_factor, sample.height_mm), sample.path_mm});
+  return weighted_quantile(widths, 0.5);
 }
 
 double Evidence::typical_height_mm() const {
-  std::vector<std::pair<double, double>> heights;
+  std::vector<Weighted> heights;
   heights.reserve(samples_.size());
-  for (const Sample& sample : samples_) heights.emplace_back(sample.height_mm, sample.path_mm);
-  return weighted_median(std::move(heights));
+  for (const Sample& sample : samples_) heights.push_back({sample.height_mm, sample.path_mm});
+  return weighted_quantile(heights, 0.5);
 }
 
 Evidence::Reading Evidence::best_reading(const MachineProfile& machine) const {

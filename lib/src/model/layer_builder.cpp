@@ -68,23 +68,14 @@ void LayerBuilder::add(const MoveBatch& batch, const Move& move) {
 
 double LayerBuilder::height_over_below() {
   heights_.clear();
-  double length_mm = 0;
   for (const Bead& bead : layer_.beads) {
     along(bead, layer_.arcs, [&](const Point& place, double share_mm) {
       const double over = place.z - tops_.at(place.x, place.y);
       if (over < height_step_mm / 2) return;
-      heights_.emplace_back(over, share_mm);
-      length_mm += share_mm;
+      heights_.push_back({over, share_mm});
     });
   }
-  if (heights_.empty()) return layer_.z_mm;
-  std::sort(heights_.begin(), heights_.end());
-  double below_mm = 0;
-  for (const auto& [height, share_mm] : heights_) {
-    below_mm += share_mm;
-    if (below_mm >= share_below * length_mm) return height;
-  }
-  return heights_.back().first;
+  return heights_.empty() ? layer_.z_mm : weighted_quantile(heights_, share_below);
 }
 
 void LayerBuilder::complete() {

@@ -1,9 +1,9 @@
 #pragma once
 
 #include <functional>
-#include <utility>
 #include <vector>
 
+#include "base/weighted_quantile.hpp"
 #include "beadwise/bead.hpp"
 #include "beadwise/profile.hpp"
 #include "model/top_heights.hpp"
@@ -53,8 +53,8 @@ class LayerBuilder {
   EUnit e_unit_;
   Layer layer_;
   TopHeights tops_;
-  double last_z_mm_ = 0;                            ///< of the layer before
-  std::vector<std::pair<double, double>> heights_;  ///< over what lies below, and the length that has it
+  double last_z_mm_ = 0;           ///< of the layer before
+  std::vector<Weighted> heights_;  ///< over what lies below, and the length that has it
 };
 
 }  // namespace beadwise
