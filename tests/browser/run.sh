@@ -1,10 +1,10 @@
 #!/usr/bin/env bash
 # The HTML report in a real browser: requests, errors, accessibility, keyboard, print, pictures.
-#   bash tests/browser/run.sh WRITE_PAGE SOURCE_DIR [--approve]
+#   bash tests/browser/run.sh BEADWISE SOURCE_DIR [--approve]
 # With --approve the pictures of now become the expected ones: look at them before you commit them.
 # Exit status 77 where there is nothing to test with; one sentence says what is missing.
 set -uo pipefail
-write_page=$(realpath "$1")
+beadwise=$(realpath "$1")
 source_dir=$(realpath "$2")
 here=$source_dir/tests/browser
 chromium=$(command -v chromium || command -v chromium-browser || command -v google-chrome || true)
@@ -20,4 +20,4 @@ command -v node >/dev/null || skip "there is no Node.js"
 
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
-cd "$here" && node page_test.js "$chromium" "$write_page" "$source_dir" "$work" "${3:-}"
+cd "$here" && node page_test.js "$chromium" "$beadwise" "$source_dir" "$work" "${3:-}"
