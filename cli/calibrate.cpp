@@ -1,21 +1,15 @@
 #include "beadwise/calibrate.hpp"
 
-#include <fmt/format.h>
-
-#include <cerrno>
-#include <cstdio>
 #include <cstdlib>
 #include <filesystem>
-#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
-#include <system_error>
 
 #include "beadwise/check.hpp"
-#include "beadwise/error.hpp"
 #include "beadwise/report.hpp"
 #include "cli/commands.hpp"
+#include "cli/input.hpp"
 #include "cli/output.hpp"
 #include "cli/terminal.hpp"
 
@@ -26,38 +20,9 @@ namespace {
 // Thousands of rows; beyond, it is another file.
 constexpr std::size_t most_bytes = 1 << 20;
 
-struct CloseFile {
-  void operator()(std::FILE* file) const { std::fclose(file); }
-};
-using OpenFile = std::unique_ptr<std::FILE, CloseFile>;
-
-[[noreturn]] void fail(const std::string& name, const std::string& sentence) {
-  throw Error(ErrorKind::file, name, 0, 0, sentence);
-}
-
-std::string whole(std::FILE* file, const std::string& name) {
-  std::string text(most_bytes + 1, '\0');
-  text.resize(std::fread(text.data(), 1, text.size(), file));
-  if (std::ferror(file) != 0) {
-    fail(name, fmt::format("cannot be read ({}).", std::generic_category().message(errno)));
-  }
-  if (text.size() > most_bytes) fail(name, "is too large for a table of slip; name the table, not a print.");
-  return text;
-}
-
-std::string text_of(const std::string& path) {
-  std::error_code ignored;
-  if (std::filesystem::is_directory(path, ignored)) fail(path, "is a folder; name the table in it.");
-  const OpenFile file(std::fopen(path.c_str(), "rb"));
-  if (file) return whole(file.get(), path);
-  const int trouble = errno;
-  if (trouble == ENOENT || trouble == ENOTDIR) fail(path, "no such file: check the path.");
-  fail(path, fmt::format("cannot be opened ({}).", std::generic_category().message(trouble)));
-}
-
 SlipTable table_of(const std::string& argument) {
-  if (argument == "-") return read_slip_table("standard input", whole(stdin, "standard input"));
-  return read_slip_table(argument, text_of(argument));
+  const InputFile file{.path = argument, .most_bytes = most_bytes, .contents = "a table of slip"};
+  return read_slip_table(file.name(), bytes_of(file));
 }
 
 ProfileRequest request_of(const Options& options) {
