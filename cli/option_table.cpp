@@ -188,6 +188,8 @@ void name_the_groups(CLI::App& app) {
 }  // namespace
 
 void fill_option_table(CLI::App& app, Given& given) {
+  app.description(
+      "Reads sliced toolpath files before they are printed: what will fail, where,\nwhy, and what to change.");
   app.set_version_flag("--version", "beadwise " + std::string(version()), "The program's version");
   app.set_help_flag("--help,-h", "This text");
   app.footer("Example:\n  beadwise check row-label.gcode\n\nMore on a command: beadwise COMMAND --help");

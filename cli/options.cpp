@@ -292,8 +292,7 @@ Command command_in(const CLI::App& app) {
 
 std::variant<Options, Answer> parse_options(int argc, const char* const* argv) {
   Given given;
-  CLI::App app("Reads sliced toolpath files before they are printed: what will fail, where,\nwhy, and what to change.",
-               "beadwise");
+  CLI::App app("", "beadwise");
   fill_option_table(app, given);
   try {
     app.parse(argc, argv);
