@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "beadwise/check.hpp"
+#include "checks/support/lift_to_try.hpp"
 #include "checks/support/passage.hpp"
 #include "checks/support/towers.hpp"
 #include "checks/support/travel_cover.hpp"
@@ -331,12 +332,7 @@ bool LowTravel::is_scarred(const LayerStack& stack, const Passage& passage, cons
   return !smoothed;
 }
 
-double LowTravel::lift_mm() const {
-  constexpr double usual_lift_mm = 0.2;
-  constexpr double steps_per_mm = 10;
-  const double needed_mm = std::max({min_lift_.value, highest_layer_mm_ / 2, usual_lift_mm});
-  return std::ceil(needed_mm * steps_per_mm - 1e-9) / steps_per_mm;
-}
+double LowTravel::lift_mm() const { return lift_to_try_mm(std::max(min_lift_.value, highest_layer_mm_)); }
 
 Finding LowTravel::finding(Over over, Severity severity) const {
   Finding finding;

@@ -8,7 +8,9 @@
 #include <vector>
 
 #include "beadwise/check.hpp"
+#include "checks/support/nozzle_range.hpp"
 #include "checks/support/passage.hpp"
+#include "checks/support/pull_back.hpp"
 #include "checks/support/travel_cover.hpp"
 #include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
@@ -24,12 +26,12 @@ const Description& describe() {
       .symptoms = {Symptom::stringing},
       .thresholds = {
           {.key = "direct_mm",
-           .built_in = 0.3,
+           .built_in = PullBackLengths::enough_direct_mm,
            .unit = "mm",
            .meaning = "pulled back less than this, a direct drive leaves the nozzle under pressure",
            .source = "common practice: 0.5 to 2 mm"},
           {.key = "bowden_mm",
-           .built_in = 2,
+           .built_in = PullBackLengths::enough_bowden_mm,
            .unit = "mm",
            .meaning = "the same through a guide tube, in which the filament has slack",
            .source = "common practice: 3 to 7 mm"},
@@ -80,9 +82,6 @@ constexpr double per_micrometre = 1000;
 constexpr double shortest_open_mm = 1;
 // No bead is wider than the face of its nozzle: common practice.
 constexpr double widest_nozzles = 5;
-// What is usually pulled back, where the file does it nowhere.
-constexpr double usual_direct_mm = 0.8;
-constexpr double usual_bowden_mm = 4;
 
 /// What the beads say of how E is read.
 struct Laid {
@@ -106,9 +105,7 @@ class OpenTravel final : public Check {
         lone_gap_mm_(context.limit("lone_gap_mm").value),
         detail_mm_(context.limit("detail_mm").value) {
     widest_mm_ = widest_nozzles * nozzle_mm_of(context.profile.machine);
-    const Setting<Drive>& drive = context.profile.machine.drive;
-    is_bowden_ = drive.known() && *drive == Drive::bowden;
-    enough_ = context.limit(is_bowden_ ? "bowden_mm" : "direct_mm");
+    enough_ = context.limit(is_bowden(context.profile.machine) ? "bowden_mm" : "direct_mm");
   }
 
   void on_moves(const MoveBatch& batch, Findings&) override {
@@ -180,7 +177,6 @@ class OpenTravel final : public Check {
   void take(const Crossing& crossing);
   Finding finding() const;
   std::string what() const;
-  std::optional<Range> range() const;
   std::string temperature() const;
   std::string remedy() const;
 
@@ -190,7 +186,6 @@ class OpenTravel final : public Check {
   double gap_mm_;
   double lone_gap_mm_;
   double detail_mm_;
-  bool is_bowden_ = false;
   Limit enough_;
   double widest_mm_ = 0;
   Laid laid_;
@@ -303,21 +298,11 @@ std::string OpenTravel::what() const {
   return text + temperature();
 }
 
-/// The material's range, where one material is known or guessed.
-std::optional<Range> OpenTravel::range() const {
-  const FilamentProfile& filament = context_.profile.filament;
-  const bool several = filament.material.value.value_or("").find(" or ") != std::string::npos;
-  if (!filament.nozzle_c.known() || (several && !filament.nozzle_c.stated())) return std::nullopt;
-  const Range range = *filament.nozzle_c;
-  if (!(range.high > range.low)) return std::nullopt;
-  return range;
-}
-
 /// Where the set point stands in the material's range; empty where the file sets none.
 std::string OpenTravel::temperature() const {
   if (!std::isfinite(hottest_c_)) return "";
   const FilamentProfile& filament = context_.profile.filament;
-  const std::optional<Range> range = this->range();
+  const std::optional<Range> range = nozzle_range(filament);
   if (!range)
     return fmt::format(
         " The nozzle is at {} °C; state the material to learn where that stands in its range, such as --set "
@@ -337,29 +322,15 @@ std::string OpenTravel::temperature() const {
 }
 
 std::string OpenTravel::remedy() const {
-  std::string text;
-  if (!pulled_mm_.empty()) {
-    text = fmt::format("Pull back {} mm before these travels, too, as the file does elsewhere.",
-                       figure(pulled_mm_.median(), 1));
-  } else if (context_.profile.machine.drive.stated()) {
-    text = fmt::format("Pull back {} mm before these travels, which is usual for a {} drive.",
-                       figure(is_bowden_ ? usual_bowden_mm : usual_direct_mm, 1),
-                       to_string(*context_.profile.machine.drive));
-  } else {
-    text =
-        fmt::format("Pull back before these travels: {} mm are usual for a direct drive, {} mm through a guide tube.",
-                    figure(usual_direct_mm, 1), figure(usual_bowden_mm, 1));
-  }
+  std::string text = pull_back_remedy(context_.profile.machine, pulled_mm_);
   text +=
       " Where hardly any filament is laid from one to the next, let travels stay inside the outline instead: pulling "
       "one "
       "stretch back again and again wears it out.";
-  if (const std::optional<Range> range = this->range(); range && std::isfinite(hottest_c_)) {
-    const double middle_c = std::round((range->low + range->high) / 2);
-    if (hottest_c_ > middle_c)
-      text += fmt::format(" {} °C, the middle of the range, would string less than {} °C.", figure(middle_c),
-                          figure(hottest_c_));
-  }
+  const std::optional<Range> range = nozzle_range(context_.profile.filament);
+  if (range && hottest_c_ > middle_c(*range))
+    text += fmt::format(" {} °C, the middle of the range, would string less than {} °C.", figure(middle_c(*range)),
+                        figure(hottest_c_));
   if (at_details_ > 0) text += " A lift of 0.2 mm at the small details parts the thread from them.";
   return text;
 }
