@@ -4,11 +4,15 @@
 #include <cmath>
 #include <deque>
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "beadwise/check.hpp"
 #include "checks/support/wording.hpp"
+#include "checks/thin_stroke/glyph_travels.hpp"
+#include "checks/thin_stroke/letter_line.hpp"
+#include "checks/thin_stroke/letter_marks.hpp"
+#include "checks/thin_stroke/limits.hpp"
+#include "checks/thin_stroke/sentences.hpp"
 #include "model/layer_stack.hpp"
 #include "model/lettering_measure.hpp"
 #include "model/tool_layers.hpp"
@@ -50,7 +54,41 @@ const Description& describe() {
            .built_in = 2,
            .unit = "layers",
            .meaning = "lettering stands on at least so many layers",
-           .source = "common practice: what a single layer shows is a section through something else"}}};
+           .source = "common practice: what a single layer shows is a section through something else"},
+          {.key = "blob_widths",
+           .built_in = 1,
+           .unit = "widths",
+           .meaning = "a stroke laid between two travels that is shorter than this many of its own widths is a blob",
+           .source =
+               "derived: the nozzle leaves a spot as wide as the bead; a stroke shorter than that has no direction"},
+          {.key = "least_feed_mm",
+           .built_in = 0.01,
+           .unit = "mm",
+           .meaning = "a stroke laid between two travels that takes less filament than this is not metered",
+           .source = "derived: one of 3200 steps a turn (200 with 16 parts each) on a gear 34 mm around is 0.011 mm, "
+                     "behind a reduction of 3 to 1 a third of that"},
+          {.key = "note_lost_ratio",
+           .built_in = 0.5,
+           .unit = "strokes per glyph",
+           .meaning = "so many strokes in one layer that are blobs or not metered, for each glyph, are worth knowing",
+           .source = "common practice: fewer are the dots of i and j"},
+          {.key = "warning_lost_ratio",
+           .built_in = 1,
+           .unit = "strokes per glyph",
+           .meaning = "so many are warned of",
+           .source = "common practice: a part missing from every letter is seen"},
+          {.key = "width_step_ratio",
+           .built_in = 1.5,
+           .unit = "ratio",
+           .meaning =
+               "a stroke that gets so many times as wide, or as narrow, within a nozzle's bore, and its flow with "
+               "it, has a sudden change of width",
+           .source = "common practice: strokes of varying width are laid in steps of a tenth or two"},
+          {.key = "note_steps_ratio",
+           .built_in = 1,
+           .unit = "steps per glyph",
+           .meaning = "so many sudden changes of width in one layer, for each glyph, are worth knowing",
+           .source = "common practice: fewer are not made out in a word"}}};
   return description;
 }
 
@@ -61,8 +99,8 @@ constexpr double same_place_ratio = 0.6;
 // The same line may be missing on a layer or two in between.
 constexpr std::uint32_t layers_missing = 2;
 constexpr std::size_t most_lines = 256;
-// Nozzles that are sold, in mm.
-constexpr double nozzles_mm[] = {0.8, 0.6, 0.5, 0.4, 0.35, 0.3, 0.25, 0.2, 0.15};
+// What places are worth is told to a micrometre: equal layers stay in the order of the file.
+constexpr double per_micrometre = 1000;
 
 double overlap_ratio(const Box& a, const Box& b) {
   const double x = std::min(a.high.x, b.high.x) - std::max(a.low.x, b.low.x);
@@ -72,36 +110,23 @@ double overlap_ratio(const Box& a, const Box& b) {
   return x * y / std::min(area(a), area(b));
 }
 
-/// One line of lettering, through all its layers.
-struct Lettering {
-  LetteringLine line;  ///< as on the layer with most glyphs
+/// One line of lettering on one layer.
+struct LineOnLayer {
   bool hole = false;
   Box box;
-  std::uint32_t layers = 0;
-  std::uint32_t first_layer = 0;
-  std::uint32_t last_layer = 0;
-  MeasuredPlace narrowest;
-  double edge_mm = 0;
-  double thin_edge_mm = 0;
-  MeasuredPlace gap;
-  std::uint32_t closing_gaps = 0;  ///< on the layer with most
-  std::uint32_t broken = 0;        ///< likewise
-  double bead_mm = 0;              ///< widest that bounds the narrowest gap
-  std::uint64_t passages = 0;      ///< from glyph to glyph
-  std::uint64_t pulled_back = 0;
-  std::uint64_t low = 0;  ///< without lift
-  Places places;
+  LetteringMeasure measure;
+  Unlaid unlaid;
+  Lettering* lettering = nullptr;  ///< what it belongs to; none where there are too many
+  bool is_worst = false;           ///< so far: its picture is to be drawn
 };
 
 class ThinStroke final : public Check {
  public:
   explicit ThinStroke(const CheckContext& context)
-      : context_(context),
-        stroke_(context.limit("stroke_mm")),
-        nozzle_ratio_(context.limit("nozzle_ratio")),
-        nozzle_mm_(nozzle_mm_of(context.profile.machine)) {}
+      : context_(context), limits_(context), travels_(context.profile.machine) {}
 
   void on_stack(const LayerStack& stack, Findings&) override {
+    travels_.note_pulled(stack.layer);
     const std::vector<IndexedLayer> by_tool = layers_by_tool(stack.layer);
     if (by_tool.empty()) look_at(stack.layer);
     for (const IndexedLayer& layer : by_tool) look_at(layer);
@@ -115,21 +140,23 @@ class ThinStroke final : public Check {
   }
 
  private:
-  double limit_mm() const { return std::max(stroke_.value, nozzle_ratio_.value * nozzle_mm_); }
-
   void look_at(const IndexedLayer& layer) {
-    GlyphPieces pieces = glyph_pieces(layer);
+    const GlyphPieces pieces = glyph_pieces(layer);
     if (pieces.pieces.empty()) return;
     const std::vector<LetteringLine> lines = find_lettering(pieces.pieces);
     if (lines.empty()) return;
     const std::vector<LetteringMeasure> measures =
-        meter_.measure(layer, pieces, lines, {.stroke_mm = limit_mm(), .gap_beads = context_.limit("gap_beads").value});
-    std::vector<Lettering*> met(lines.size(), nullptr);
+        meter_.measure(layer, pieces, lines, {.stroke_mm = limits_.stroke_mm(), .gap_beads = limits_.gap_beads.value});
+    on_layer_.assign(lines.size(), {});
     for (std::size_t i = 0; i < lines.size(); ++i) {
-      const bool hole = pieces.pieces[lines[i].pieces.front()].hole;
-      met[i] = take_in(layer, lines[i], hole, box_of(pieces, lines[i]), measures[i]);
+      on_layer_[i].hole = pieces.pieces[lines[i].pieces.front()].hole;
+      on_layer_[i].box = box_of(pieces, lines[i]);
+      on_layer_[i].measure = measures[i];
     }
-    count_travels(layer, met);
+    find_unlaid(layer);
+    for (std::size_t i = 0; i < lines.size(); ++i) take_in(layer, lines[i], on_layer_[i]);
+    count_travels(layer);
+    draw(layer);
   }
 
   static Box box_of(const GlyphPieces& pieces, const LetteringLine& line) {
@@ -142,6 +169,34 @@ class ThinStroke final : public Check {
     return box;
   }
 
+  void find_unlaid(const IndexedLayer& layer) {
+    std::vector<bool> wanted;
+    for (const Track& track : layer.tracks) wanted.push_back(meter_.line_of(layer, track.first) >= 0);
+    const auto unlaid_of = [&](std::uint32_t bead) -> Unlaid& {
+      return on_layer_[static_cast<std::size_t>(meter_.line_of(layer, bead))].unlaid;
+    };
+    for (const LaidStroke& stroke : laid_strokes(layer, wanted))
+      if (!stroke.enclosed) add_stroke(stroke, unlaid_of(stroke.first));
+    for (const WidthStep& step : width_steps(layer, wanted, limits_.width_step.value, limits_.nozzle_mm))
+      unlaid_of(step.bead).steps.push_back(step);
+  }
+
+  void add_stroke(const LaidStroke& stroke, Unlaid& unlaid) const {
+    ++unlaid.strokes;
+    const bool blob = stroke.length_mm < limits_.blob_widths.value * stroke.width_mm;
+    const bool unmetered = stroke.filament_mm < limits_.least_feed.value;
+    if (blob) {
+      ++unlaid.blobs;
+      if (stroke.length_mm < unlaid.shortest_mm) unlaid.shortest_width_mm = stroke.width_mm;
+      unlaid.shortest_mm = std::min(unlaid.shortest_mm, stroke.length_mm);
+    }
+    if (unmetered) {
+      ++unlaid.unmetered;
+      unlaid.least_feed_mm = std::min(unlaid.least_feed_mm, stroke.filament_mm);
+    }
+    if (blob || unmetered) unlaid.lost.push_back(stroke);
+  }
+
   Lettering* same_line(const Layer& layer, bool hole, const Box& box) {
     for (Lettering& one : lines_) {
       const bool near = layer.number > one.last_layer && layer.number <= one.last_layer + 1 + layers_missing;
@@ -150,201 +205,191 @@ class ThinStroke final : public Check {
     return nullptr;
   }
 
-  Lettering* take_in(const IndexedLayer& layer, const LetteringLine& line, bool hole, const Box& box,
-                     const LetteringMeasure& measure) {
-    Lettering* lettering = same_line(layer.layer, hole, box);
-    if (lettering == nullptr) {
-      if (lines_.size() == most_lines) return nullptr;
-      lettering = &lines_.emplace_back();
-      lettering->line = line;
-      lettering->hole = hole;
-      lettering->first_layer = layer.layer.number;
+  void take_in(const IndexedLayer& layer, const LetteringLine& line, LineOnLayer& found) {
+    found.lettering = same_line(layer.layer, found.hole, found.box);
+    if (found.lettering == nullptr) {
+      if (lines_.size() == most_lines) return;
+      found.lettering = &lines_.emplace_back();
+      found.lettering->line = line;
+      found.lettering->hole = found.hole;
+      found.lettering->first_layer = layer.layer.number;
     }
-    if (line.glyphs > lettering->line.glyphs) lettering->line = line;
-    lettering->box.add(box);
-    ++lettering->layers;
-    lettering->last_layer = layer.layer.number;
-    lettering->edge_mm += measure.stroke_edge_mm;
-    lettering->thin_edge_mm += measure.thin_edge_mm;
-    lettering->closing_gaps = std::max(lettering->closing_gaps, measure.closing_gaps);
-    lettering->broken = std::max(lettering->broken, measure.broken);
-    if (measure.narrowest_stroke.mm < lettering->narrowest.mm) lettering->narrowest = measure.narrowest_stroke;
-    if (measure.narrowest_gap.mm < lettering->gap.mm) {
-      lettering->gap = measure.narrowest_gap;
-      lettering->bead_mm = layer.layer.beads[measure.narrowest_gap.bead].width_mm;
+    Lettering& lettering = *found.lettering;
+    const LetteringMeasure& measure = found.measure;
+    if (line.glyphs > lettering.line.glyphs) lettering.line = line;
+    lettering.box.add(found.box);
+    ++lettering.layers;
+    lettering.last_layer = layer.layer.number;
+    lettering.layer_height_mm = std::max(lettering.layer_height_mm, layer.layer.height_mm);
+    lettering.edge_mm += measure.stroke_edge_mm;
+    lettering.thin_edge_mm += measure.thin_edge_mm;
+    lettering.closing_gaps = std::max(lettering.closing_gaps, measure.closing_gaps);
+    lettering.broken = std::max(lettering.broken, measure.broken);
+    if (found.unlaid.lost.size() > lettering.lost.lost.size()) lettering.lost = found.unlaid;
+    if (found.unlaid.steps.size() > lettering.stepped.steps.size()) lettering.stepped = found.unlaid;
+    if (measure.narrowest_stroke.mm < lettering.narrowest.mm) lettering.narrowest = measure.narrowest_stroke;
+    if (measure.narrowest_gap.mm < lettering.gap.mm) {
+      lettering.gap = measure.narrowest_gap;
+      lettering.bead_mm = layer.layer.beads[measure.narrowest_gap.bead].width_mm;
     }
-    add_places(layer.layer, measure, *lettering);
-    return lettering;
+    add_places(layer.layer, found);
   }
 
-  void add_places(const Layer& layer, const LetteringMeasure& measure, Lettering& lettering) const {
-    const auto add = [&](PlanePoint at, std::uint32_t bead, double value) {
-      lettering.places.add({.line = layer.beads[bead].line,
-                            .layer = layer.number,
-                            .x_mm = at.x,
-                            .y_mm = at.y,
-                            .z_mm = layer.z_mm,
-                            .has_position = true,
-                            .value = value});
+  /// Places of what is worst on the layer, where nothing worse was found before.
+  void add_places(const Layer& layer, LineOnLayer& found) const {
+    const LetteringMeasure& measure = found.measure;
+    const Unlaid& unlaid = found.unlaid;
+    const bool thin = measure.narrowest_stroke.mm < limits_.stroke_mm();
+    if (thin)
+      add_place(layer, Fault::fine, measure.narrowest_stroke, limits_.stroke_mm() - measure.narrowest_stroke.mm, found);
+    if (measure.closing_gaps > 0) {
+      const double limit_mm = limits_.gap_beads.value * layer.beads[measure.narrowest_gap.bead].width_mm;
+      add_place(layer, Fault::fine, measure.narrowest_gap, std::max(0.0, limit_mm - measure.narrowest_gap.mm), found);
+    }
+    const auto begin_of = [&](std::uint32_t bead) {
+      const Point& from = layer.beads[bead].from_mm;
+      return MeasuredPlace{0, {from.x, from.y}, bead};
     };
-    if (measure.narrowest_stroke.mm < limit_mm())
-      add(measure.narrowest_stroke.at, measure.narrowest_stroke.bead, limit_mm() - measure.narrowest_stroke.mm);
-    if (measure.closing_gaps > 0) add(measure.narrowest_gap.at, measure.narrowest_gap.bead, 0);
+    const auto per_glyph = [&](std::size_t count) { return found.lettering->per_glyph(static_cast<double>(count)); };
+    if (per_glyph(unlaid.lost.size()) >= limits_.note_lost.value)
+      add_place(layer, Fault::lost, begin_of(unlaid.lost.front().first), per_glyph(unlaid.lost.size()), found);
+    if (per_glyph(unlaid.steps.size()) >= limits_.note_steps.value)
+      add_place(layer, Fault::steps, begin_of(unlaid.steps.front().bead), per_glyph(unlaid.steps.size()), found);
   }
 
-  /// Ways from glyph to glyph of one line: whether the filament is pulled back, and the nozzle lifted.
-  void count_travels(const IndexedLayer& layer, const std::vector<Lettering*>& lines) {
-    const std::vector<Travel>& travels = layer.travels;
-    for (std::size_t first = 0; first < travels.size();) {
-      std::size_t last = first;
-      bool pulled = false;
-      double lowest_mm = 1e300;
-      for (; last < travels.size() && travels[last].beads_before == travels[first].beads_before; ++last) {
-        pulled = pulled || travels[last].owed_mm > 0 || travels[last].pulled_by_machine;
-        lowest_mm = std::min({lowest_mm, travels[last].from_mm.z, travels[last].to_mm.z});
-      }
-      const std::uint32_t next = travels[first].beads_before;
-      first = last;
-      if (next == 0 || next >= layer.layer.beads.size()) continue;
-      const std::int32_t line = meter_.line_of(layer, next - 1);
-      const bool between = layer.island_of[next - 1] != layer.island_of[next];
-      if (line < 0 || line != meter_.line_of(layer, next) || !between) continue;
-      Lettering* lettering = lines[static_cast<std::size_t>(line)];
+  static void add_place(const Layer& layer, Fault fault, const MeasuredPlace& at, double value, LineOnLayer& found) {
+    Lettering& lettering = *found.lettering;
+    if (fault < lettering.fault) return;
+    if (fault > lettering.fault) {
+      lettering.fault = fault;
+      lettering.places = {};
+      lettering.worst = -1;
+    }
+    value = std::round(value * per_micrometre) / per_micrometre;
+    lettering.places.add({.line = layer.beads[at.bead].line,
+                          .layer = layer.number,
+                          .x_mm = at.at.x,
+                          .y_mm = at.at.y,
+                          .z_mm = layer.z_mm,
+                          .has_position = true,
+                          .value = value});
+    if (value <= lettering.worst) return;
+    lettering.worst = value;
+    found.is_worst = true;
+  }
+
+  void count_travels(const IndexedLayer& layer) {
+    const auto lettering_of = [&](std::uint32_t bead) -> Lettering* {
+      const std::int32_t line = meter_.line_of(layer, bead);
+      return line < 0 ? nullptr : on_layer_[static_cast<std::size_t>(line)].lettering;
+    };
+    for (std::uint32_t i = 0; i < layer.layer.beads.size(); ++i) {
+      Lettering* lettering = lettering_of(i);
       if (lettering == nullptr) continue;
-      ++lettering->passages;
-      lettering->pulled_back += pulled ? 1 : 0;
-      lettering->low += lowest_mm < layer.layer.z_mm + layer.layer.height_mm / 2 ? 1 : 0;
+      const Bead& bead = layer.layer.beads[i];
+      lettering->passages.laid_mm += static_cast<double>(bead.filament_mm);
+      if (bead.nozzle_c > 0) lettering->nozzle_c = std::fmax(lettering->nozzle_c, static_cast<double>(bead.nozzle_c));
+    }
+    bool leads_over_the_open = false;
+    for_each_passage(layer, [&](const Passage& passage) {
+      if (!passage.goal_bead || passage.goal_bead == passage.last_bead) return;
+      Lettering* lettering = lettering_of(passage.last_bead);
+      if (lettering == nullptr || lettering != lettering_of(*passage.goal_bead)) return;
+      if (passage.goal_island == passage.start_island || *passage.goal_bead < passage.last_bead) return;
+      const std::uint64_t before = lettering->passages.open;
+      travels_.count(layer, passage, lettering->passages);
+      leads_over_the_open = leads_over_the_open || lettering->passages.open > before;
+    });
+    if (!leads_over_the_open) return;
+    const double residence_s =
+        shortest_residence_s(layer.layer, context_.profile.machine.melt_zone_mm.value.value_or(usual_melt_zone_mm));
+    for (LineOnLayer& found : on_layer_)
+      if (found.lettering != nullptr)
+        found.lettering->residence_s = std::min(found.lettering->residence_s, residence_s);
+  }
+
+  void draw(const IndexedLayer& layer) {
+    const auto is_worst = [](const LineOnLayer& found) { return found.is_worst; };
+    if (std::none_of(on_layer_.begin(), on_layer_.end(), is_worst)) return;
+    std::vector<std::int32_t> line_of_track;
+    for (const Track& track : layer.tracks) {
+      const std::int32_t line = meter_.line_of(layer, track.first);
+      line_of_track.push_back(line >= 0 && on_layer_[static_cast<std::size_t>(line)].is_worst ? line : -1);
+    }
+    marks_.look_at(layer, std::move(line_of_track));
+    for (std::size_t i = 0; i < on_layer_.size(); ++i) {
+      const LineOnLayer& found = on_layer_[i];
+      if (found.is_worst)
+        found.lettering->marks =
+            marks_.of_line(static_cast<std::int32_t>(i), found.hole, found.measure, found.unlaid, limits_);
     }
   }
 
   bool is_lettering(const Lettering& lettering) const {
-    return lettering.layers >= context_.limit("least_layers").value && lettering.edge_mm > 0;
+    return lettering.layers >= limits_.least_layers.value && lettering.edge_mm > 0;
   }
-
-  static double per_glyph(const Lettering& lettering) {
-    return static_cast<double>(lettering.closing_gaps) / static_cast<double>(lettering.line.glyphs);
-  }
-
-  bool has_thin_strokes(const Lettering& lettering) const { return lettering.narrowest.mm < limit_mm(); }
 
   std::optional<Severity> severity_of(const Lettering& lettering) const {
-    const double thin_share = lettering.thin_edge_mm / lettering.edge_mm;
-    const bool loses = has_thin_strokes(lettering) && thin_share >= context_.limit("thin_share_ratio").value;
-    const bool runs_together = per_glyph(lettering) >= context_.limit("closing_gaps_ratio").value;
-    if (loses || runs_together) return Severity::warning;
-    if (has_thin_strokes(lettering) || lettering.closing_gaps > 0) return Severity::note;
+    const bool loses =
+        lettering.is_thin(limits_) && lettering.thin_edge_mm / lettering.edge_mm >= limits_.thin_share.value;
+    const bool runs_together = lettering.per_glyph(lettering.closing_gaps) >= limits_.closing_gaps.value;
+    if (loses || runs_together || lettering.lost_per_glyph() >= limits_.warning_lost.value) return Severity::warning;
+    if (lettering.is_thin(limits_) || lettering.closing_gaps > 0) return Severity::note;
+    if (lettering.lost_per_glyph() >= limits_.note_lost.value) return Severity::note;
+    if (lettering.steps_per_glyph() >= limits_.note_steps.value) return Severity::note;
     return std::nullopt;
   }
 
   Finding told(const Lettering& lettering, Severity severity) const {
+    const Sentences sentences(context_.profile, limits_, travels_.pulled_mm(), travels_.enough_mm());
     Finding finding;
     finding.check = context_.name;
     finding.severity = severity;
     finding.symptoms = {Symptom::illegible_text};
-    finding.what = what(lettering);
-    finding.why = why(lettering);
-    finding.remedy = remedy(lettering);
+    finding.what = sentences.what(lettering);
+    finding.why = sentences.why(lettering);
+    finding.remedy = sentences.remedy(lettering);
     finding.key = fmt::format("{} lettering, {} glyphs, {} mm high", lettering.hole ? "sunk" : "raised",
                               lettering.line.glyphs, figure(lettering.line.height_mm, 0));
-    const bool thin = has_thin_strokes(lettering);
-    finding.measured = Measured{.value = thin ? lettering.narrowest.mm : lettering.gap.mm,
-                                .limit = thin ? limit_mm() : context_.limit("gap_beads").value * lettering.bead_mm,
-                                .unit = "mm",
-                                .limit_from = stroke_.from};
+    finding.measured = measured(lettering);
     finding.places = lettering.places;
+    finding.marks = lettering.marks;
     return finding;
   }
 
-  std::string what(const Lettering& lettering) const {
-    const LetteringLine& line = lettering.line;
-    std::string text =
-        fmt::format("{} lettering of {} glyphs, {} mm high{}, at X {} to {}, Y {} to {}, in {}:",
-                    lettering.hole ? "Sunk" : "Raised", line.glyphs, figure(line.height_mm, 1),
-                    line.curved ? fmt::format(" on an arc of {} mm", figure(line.radius_mm, 0))
-                    : line.angle_deg > 1 && line.angle_deg < 179 ? fmt::format(" at {}°", figure(line.angle_deg, 0))
-                                                                 : std::string(),
-                    figure(lettering.box.low.x, 0), figure(lettering.box.high.x, 0), figure(lettering.box.low.y, 0),
-                    figure(lettering.box.high.y, 0), layers_between(lettering.first_layer, lettering.last_layer));
-    if (has_thin_strokes(lettering))
-      text += fmt::format(
-          " strokes down to {} mm, {} % of their length narrower than {} mm.", figure(lettering.narrowest.mm, 2),
-          figure(std::max(1.0, 100 * lettering.thin_edge_mm / lettering.edge_mm)), figure(limit_mm(), 2));
-    if (lettering.closing_gaps > 0)
-      text += fmt::format(" {} down to {} mm between strokes or inside them.",
-                          counted(lettering.closing_gaps, "gap", "gaps"), figure(lettering.gap.mm, 2));
-    if (lettering.broken > 0)
-      text += fmt::format(" {} in the open, thinned to nothing: what goes on from there was too thin and is left out.",
-                          counted(lettering.broken, "stroke ends", "strokes end"));
-    return text;
-  }
-
-  std::string why(const Lettering& lettering) const {
-    std::string text;
-    if (has_thin_strokes(lettering))
-      text = fmt::format(
-          "A strand narrower than {} mm ({} of {}) breaks or does not stick, and strokes under {} mm are hard to read.",
-          figure(nozzle_ratio_.value * nozzle_mm_, 2), figure(nozzle_ratio_.value, 2), nozzle(),
-          figure(stroke_.value, 2));
-    if (lettering.closing_gaps > 0)
-      text += fmt::format("{}A gap narrower than {} of a bead closes, and letters run together.",
-                          text.empty() ? "" : " ", figure(context_.limit("gap_beads").value, 2));
-    return text;
-  }
-
-  std::string remedy(const Lettering& lettering) const {
-    std::string text;
-    const double height_mm = lettering.line.height_mm;
-    if (has_thin_strokes(lettering)) {
-      const double factor = std::ceil(20 * limit_mm() / lettering.narrowest.mm) / 20;
-      const double offset_mm = (limit_mm() - lettering.narrowest.mm) / 2;
-      text = fmt::format(
-          "Enlarge the text by a factor of {} (to {} mm), or widen its strokes by {} mm on each side (the letters "
-          "bloat "
-          "and their gaps narrow by {} mm), or take a face made for engraving, with even strokes instead of hairlines.",
-          figure(factor, 2), figure(factor * height_mm, 1), figure(offset_mm, 2), figure(2 * offset_mm, 2));
-      if (const double smaller_mm = fitting_nozzle_mm(lettering); smaller_mm > 0)
-        text += fmt::format(" A nozzle of {} mm can lay the strokes as they are.", figure(smaller_mm, 2));
+  Measured measured(const Lettering& lettering) const {
+    if (lettering.is_thin(limits_)) {
+      const bool by_eye = limits_.stroke_mm() == limits_.stroke.value;
+      return {.value = lettering.narrowest.mm,
+              .limit = limits_.stroke_mm(),
+              .unit = "mm",
+              .limit_from = by_eye ? limits_.stroke.from : limits_.nozzle_ratio.from};
     }
-    if (lettering.closing_gaps > 0) {
-      const double factor =
-          std::ceil(20 * context_.limit("gap_beads").value * lettering.bead_mm / lettering.gap.mm) / 20;
-      text +=
-          fmt::format("{}Space the letters wider, or enlarge the text by a factor of {}, so that the gaps stay open.",
-                      text.empty() ? "" : " ", figure(factor, 2));
-    }
-    return text + between_glyphs(lettering);
+    if (lettering.closing_gaps > 0)
+      return {.value = lettering.gap.mm,
+              .limit = limits_.gap_beads.value * lettering.bead_mm,
+              .unit = "mm",
+              .limit_from = limits_.gap_beads.from};
+    if (lettering.fault == Fault::lost && lettering.lost_per_glyph() >= limits_.note_lost.value)
+      return {.value = lettering.lost_per_glyph(),
+              .limit = limits_.note_lost.value,
+              .unit = std::string("strokes per glyph"),
+              .limit_from = limits_.note_lost.from};
+    return {.value = lettering.steps_per_glyph(),
+            .limit = limits_.note_steps.value,
+            .unit = std::string("steps per glyph"),
+            .limit_from = limits_.note_steps.from};
   }
 
-  std::string between_glyphs(const Lettering& lettering) const {
-    if (lettering.passages == 0) return "";
-    std::string text = fmt::format(" Between the glyphs lead {}, {} of them with the filament pulled back",
-                                   counted(lettering.passages, "travel", "travels"), lettering.pulled_back);
-    if (lettering.low == 0) return text + ", all lifted.";
-    return text +
-           fmt::format(
-               ", {} without lift: lift by a layer height there, so that the nozzle does not drag over fine strokes.",
-               lettering.low);
-  }
-
-  /// The largest nozzle that can lay the narrowest stroke, where it is wide enough to be read; else 0.
-  double fitting_nozzle_mm(const Lettering& lettering) const {
-    if (lettering.narrowest.mm < stroke_.value) return 0;
-    for (const double nozzle_mm : nozzles_mm)
-      if (nozzle_mm < nozzle_mm_ && nozzle_ratio_.value * nozzle_mm <= lettering.narrowest.mm) return nozzle_mm;
-    return 0;
-  }
-
-  std::string nozzle() const {
-    const auto& diameter = context_.profile.machine.nozzle_diameter_mm;
-    return fmt::format("a {} mm nozzle{}", figure(nozzle_mm_, 2),
-                       diameter.stated() ? "" : ", a guess; state it by --set machine.nozzle_diameter_mm=0.4");
-  }
+  // Of a machine that nobody described; the profile has the same.
+  static constexpr double usual_melt_zone_mm = 20;
 
   CheckContext context_;
-  Limit stroke_;
-  Limit nozzle_ratio_;
-  double nozzle_mm_;
+  Limits limits_;
   LetteringMeter meter_;
+  LetterMarks marks_;
+  GlyphTravels travels_;
+  std::vector<LineOnLayer> on_layer_;  ///< of the layer at hand
   std::deque<Lettering> lines_;
 };
 
