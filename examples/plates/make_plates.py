@@ -13,7 +13,7 @@ from pathlib import Path
 sys.dont_write_bytecode = True  # the script leaves nothing behind but the plates
 
 from bench import Bead, Bench, Toolpath, number
-from shapes import circle, fill_runs, hole, inset, label_with_pin, rounded_rectangle
+from shapes import circle, fill_runs, hole, inset, label_with_pin, letter_strokes, rounded_rectangle
 
 HERE = Path(__file__).parent
 SOLID_LAYERS = 3  # at the bottom and at the top
@@ -430,6 +430,22 @@ def crate_lid_that_warps():
     return plain_print(bench, about, [[rounded_rectangle(20, 20, 150, 90, 4)]], 5)
 
 
+def row_label_hairline_letters():
+    path = Toolpath(Bench())
+    heading(path, "row label with the name of an apple, MILVETA", "fault: its letters are single strokes of 0.22 mm, too fine for a nozzle of 0.4 mm")
+    path.start()
+    path.prime_line()
+    print_parts(path, [row_label_part(30, 40, 56, 18, 30)], 4)
+    for layer in range(4, 7):
+        path.begin_layer(0.2 * (layer + 1))
+        path.bead = Bead(0.22, 0.2)
+        path.say("outer perimeter")
+        for stroke in letter_strokes("MILVETA", 36, 45, 7):
+            path.path(stroke, 15)
+    path.finish()
+    return path.text()
+
+
 # plates that a profile judges
 
 
@@ -495,6 +511,7 @@ PLATES = [
     ("crate_tag_rushed_first_layer.gcode", crate_tag_rushed_first_layer, "weak-first-layer", "warning"),
     ("grafting_rods_on_tiptoe.gcode", grafting_rods_on_tiptoe, "small-footprint", "warning"),
     ("crate_lid_that_warps.gcode", crate_lid_that_warps, "warp-prone", "warning"),
+    ("row_label_hairline_letters.gcode", row_label_hairline_letters, "thin-stroke", "warning"),
     ("with_profile/crate_tags_off_the_plate.gcode", crate_tags_off_the_plate, "outside-build-volume", "error"),
     ("with_profile/crate_tag_for_another_nozzle.gcode", crate_tag_for_another_nozzle, "wrong-machine", "warning"),
     ("with_profile/row_label_for_thick_filament.gcode", row_label_for_thick_filament, "wrong-machine", "error"),

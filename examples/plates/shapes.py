@@ -42,6 +42,28 @@ def label_with_pin(x, y, width, depth, pin_length):
     ]
 
 
+# Capitals in single strokes, one unit high: how wide each is, and its strokes.
+LETTERS = {
+    "A": (0.7, [[(0, 0), (0.35, 1), (0.7, 0)], [(0.6, 0.3), (0.1, 0.3)]]),
+    "E": (0.55, [[(0.55, 1), (0, 1), (0, 0), (0.55, 0)], [(0, 0.52), (0.45, 0.52)]]),
+    "I": (0.0, [[(0, 0), (0, 1)]]),
+    "L": (0.55, [[(0, 1), (0, 0), (0.55, 0)]]),
+    "M": (0.8, [[(0, 0), (0, 1), (0.4, 0.2), (0.8, 1), (0.8, 0)]]),
+    "T": (0.65, [[(0, 1), (0.65, 1)], [(0.325, 1), (0.325, 0)]]),
+    "V": (0.7, [[(0, 1), (0.35, 0), (0.7, 1)]]),
+}
+
+
+def letter_strokes(text, x, y, height, gap=0.35):
+    """The strokes of a word in capitals; (x, y) is where it begins on its base line."""
+    strokes = []
+    for letter in text:
+        width, shape = LETTERS[letter]
+        strokes += [[(x + height * u, y + height * v) for u, v in stroke] for stroke in shape]
+        x += height * (width + gap)
+    return strokes
+
+
 def inset(contour, distance):
     """The contour moved towards the material, corners kept sharp."""
     moved = []
