@@ -37,4 +37,27 @@ std::vector<LaidLayer> inlaid(const std::vector<Region>& letters, const Region& 
 std::vector<LaidLayer> upright(const std::vector<Region>& letters, double wall_mm, double relief_mm,
                                const PlateStyle& plates = {}, const MakerStyle& style = {});
 
+/// How letters stand on an upright face.
+struct FaceSetting {
+  double relief_mm = 0.5;
+  bool sunk = false;          ///< into the face, not out of it
+  double wall_mm = 4;         ///< how thick the body behind the face is
+  double turn_deg = 0;        ///< of the face about the middle of its foot, against the clock
+  double radius_mm = 0;       ///< of a round body whose front it is; straight for 0
+  PlanePoint foot{100, 100};  ///< where the middle of the text stands
+  double above_mm = 2;        ///< of the body over the letters
+};
+
+/// A body whose front carries letters, made of layers: in each, a row through the letters at the middle of its height.
+/// Its walls are loops of one width, as far inside as half of it, however thin a stroke is: what is thinner than a bead
+/// is not laid. The face is y = 0 before it is turned; letters are given as seen from the front, the plate at y = 0.
+std::vector<LaidLayer> lettered_body(const std::vector<Region>& letters, const FaceSetting& setting,
+                                     const PlateStyle& plates = {}, const MakerStyle& style = {});
+
+/// What of one layer of such a body is printed at most, before it is laid as beads.
+Region body_section(const Region& letters, double from_mm, double to_mm, double z_mm, const FaceSetting& setting);
+
+/// Loops around a region, side by side, and nothing inside them.
+std::vector<LaidTrack> loops_around(const Region& region, const MakerStyle& style = {});
+
 }  // namespace beadwise::tests

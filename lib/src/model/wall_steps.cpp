@@ -1,0 +1,134 @@
+#include "model/wall_steps.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "model/track_samples.hpp"
+
+namespace beadwise {
+
+namespace {
+
+// Shorter pieces are the round of a corner, or the side of a step; common practice.
+constexpr double least_piece_mm = 0.15;
+constexpr double parallel_sine = 0.06;
+constexpr double parallel_cosine = 0.998;
+// A step is made within this way along the wall: its corners may be rounded.
+constexpr double longest_step_mm = 0.8;
+constexpr int least_steps = 2;
+constexpr double same_box_mm = 0.02;
+
+struct Course {
+  PlanePoint way{0, 0};
+  PlanePoint from;
+  PlanePoint to;
+  double length_mm = 0;
+};
+
+/// Follows a wall and tells of each long piece whether it lies a step beside one of the two before it.
+class StepFinder {
+ public:
+  explicit StepFinder(const StepLimits& limits) : limits_(limits) {}
+
+  /// The piece beside which this one goes on; none where it does not.
+  const Course* beside(PlanePoint from, PlanePoint to) {
+    const double dx = to.x - from.x;
+    const double dy = to.y - from.y;
+    const double squared = dx * dx + dy * dy;
+    if (squared < least_piece_mm * least_piece_mm) return nullptr;
+    const double length_mm = std::sqrt(squared);
+    const Course now{{dx / length_mm, dy / length_mm}, from, to, length_mm};
+    const Course* found = nullptr;
+    for (const Course& before : before_)
+      if (steps_from(before, now)) found = &before;
+    if (goes_back(before_[1], now)) found = &before_[0];
+    // What was found must outlive the change of courses.
+    met_ = found ? *found : Course{};
+    before_ = {before_[1], now};
+    return found ? &met_ : nullptr;
+  }
+
+ private:
+  bool steps_from(const Course& before, const Course& now) const {
+    if (before.way.x * now.way.x + before.way.y * now.way.y <= 0) return false;
+    if (std::abs(before.way.x * now.way.y - before.way.y * now.way.x) > parallel_sine) return false;
+    const PlanePoint gap{now.from.x - before.to.x, now.from.y - before.to.y};
+    const double aside_mm = std::abs(before.way.x * gap.y - before.way.y * gap.x);
+    const double along_mm = std::abs(before.way.x * gap.x + before.way.y * gap.y);
+    return aside_mm >= limits_.least_mm && aside_mm <= limits_.most_mm && along_mm <= longest_step_mm;
+  }
+
+  /// Out along one side of a relief no wider than a bead or two and back along the other: nothing long lies between.
+  bool goes_back(const Course& before, const Course& now) const {
+    if (before.way.x * now.way.x + before.way.y * now.way.y > -parallel_cosine) return false;
+    if (std::min(before.length_mm, now.length_mm) > limits_.most_mm) return false;
+    const PlanePoint gap{now.from.x - before.to.x, now.from.y - before.to.y};
+    return std::abs(before.way.x * gap.y - before.way.y * gap.x) <= longest_step_mm;
+  }
+
+  StepLimits limits_;
+  std::array<Course, 2> before_{};
+  Course met_;
+};
+
+}  // namespace
+
+bool has_steps(const IndexedLayer& layer, const Loop& loop, const StepLimits& limits) {
+  StepFinder finder(limits);
+  int steps = 0;
+  for (const Footprint& piece : footprints_of(layer.index, loop.first, loop.beads))
+    if (finder.beside(piece.from(), piece.to()) != nullptr && ++steps == least_steps) return true;
+  return false;
+}
+
+std::vector<WallPiece> wall_pieces(const IndexedLayer& layer, const Loop& loop) {
+  std::vector<WallPiece> pieces;
+  double twice_area_mm2 = 0;
+  Box box;
+  for (const Footprint& piece : footprints_of(layer.index, loop.first, loop.beads)) {
+    pieces.push_back({piece.from(), piece.to(), piece.half_mm(), piece.bead});
+    box.add(Point{piece.to().x, piece.to().y, 0});
+    twice_area_mm2 += cross(pieces.front().from, piece.from(), piece.to());
+  }
+  if (pieces.empty()) return pieces;
+  // The outer wall of an island reaches as far as all of it.
+  const Box& island = layer.islands[layer.island_of[loop.first]].box_mm;
+  if (box.low.x > island.low.x + same_box_mm || box.low.y > island.low.y + same_box_mm ||
+      box.high.x < island.high.x - same_box_mm || box.high.y < island.high.y - same_box_mm)
+    return {};
+  if (twice_area_mm2 < 0) {
+    std::reverse(pieces.begin(), pieces.end());
+    for (WallPiece& piece : pieces) std::swap(piece.from, piece.to);
+  }
+  return pieces;
+}
+
+std::vector<WallPiece> stepping_pieces(const std::vector<WallPiece>& pieces, std::size_t most,
+                                       const StepLimits& limits) {
+  struct Candidate {
+    double length_mm = 0;
+    WallPiece piece;
+  };
+  std::vector<Candidate> found;
+  StepFinder finder(limits);
+  for (const WallPiece& piece : pieces) {
+    const Course* before = finder.beside(piece.from, piece.to);
+    if (before == nullptr) continue;
+    const double length_mm = std::hypot(piece.to.x - piece.from.x, piece.to.y - piece.from.y);
+    if (length_mm >= before->length_mm)
+      found.push_back({length_mm, piece});
+    else
+      found.push_back({before->length_mm, {before->from, before->to, piece.half_mm, piece.bead}});
+  }
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.length_mm > b.length_mm; });
+  std::vector<WallPiece> longest;
+  for (const Candidate& one : found) {
+    if (longest.size() == most) break;
+    longest.push_back(one.piece);
+  }
+  return longest;
+}
+
+}  // namespace beadwise
