@@ -102,22 +102,74 @@ std::vector<std::string> cells_of(std::string_view line) {
 
 bool is_rule(std::string_view line) { return trimmed(line).find_first_not_of("|-: ") == std::string_view::npos; }
 
-/// A table that is too wide: each row as its first cell and the others below it, each after its head.
+/// Text in the fourth column, two further in from its second line on.
+std::string further_in(const std::string& text, std::size_t width) {
+  return hanging("      ", text, width).erase(0, 2);
+}
+
+/// A table that is too wide: each row as its first cell with the short ones after it, and the others below, each cell
+/// after its head.
 std::string as_records(const Table& table, std::size_t width) {
+  constexpr std::size_t short_cell = 12;
   std::string out;
   const std::vector<std::string>& head = table.rows.front();
   for (std::size_t row = 1; row < table.rows.size(); ++row) {
     const std::vector<std::string>& cells = table.rows[row];
-    out += hanging("  ", cells.front(), width);
+    std::string first = cells.front();
+    std::string others;
     for (std::size_t i = 1; i < cells.size(); ++i) {
       if (cells[i].empty()) continue;
-      const std::string label = i < head.size() ? head[i] + ": " : std::string();
-      std::string entry = hanging("      ", label + cells[i], width);
-      out += entry.erase(0, 2);
+      const std::string name = i < head.size() ? head[i] : std::string();
+      const std::string after = (first.size() == cells.front().size() ? ": " : ", ") + name + ' ' + cells[i];
+      const bool fits = columns_of(cells[i]) <= short_cell && columns_of("  " + first + after) <= width;
+      if (fits && others.empty()) {
+        first += after;
+      } else {
+        others += further_in(name.empty() ? cells[i] : name + ": " + cells[i], width);
+      }
     }
+    out += hanging("  ", first, width) + others;
   }
   return out;
 }
+
+constexpr std::string_view code_indent = "    ";
+
+/// A line that is a comment alone is wrapped as one.
+std::string comment_lines(std::string_view line, std::string_view indent, std::size_t width) {
+  const std::string_view text = trimmed(line.substr(1));
+  const std::string begin = std::string(indent) + "; ";
+  const std::size_t room = width > begin.size() ? width - begin.size() : 0;
+  std::string out;
+  for (const std::string& part : wrapped(text, room)) out += begin + part + '\n';
+  return out;
+}
+
+/// A line of code as it is; one that is too wide has its comment below it.
+std::string code_line(std::string_view line, std::size_t width) {
+  if (line.empty()) return "\n";
+  const bool fits = code_indent.size() + columns_of(line) <= width;
+  if (!fits && line.front() == ';') return comment_lines(line, code_indent, width);
+  const std::size_t comment = line.find(" ;");
+  if (fits || comment == std::string_view::npos) return std::string(code_indent) + std::string(line) + '\n';
+  return std::string(code_indent) + std::string(line.substr(0, comment)) + '\n' +
+         comment_lines(line.substr(comment + 1), "      ", width);
+}
+
+/// A line of a formula or of a small list that stands by itself; its blanks are kept where it fits.
+std::string formula_line(std::string_view line, std::size_t width) {
+  if (code_indent.size() + columns_of(line) <= width) return std::string(code_indent) + std::string(line) + '\n';
+  return further_in(std::string(line), width);
+}
+
+/// What stands above an example of a check's page.
+std::string_view caption(std::string_view fence) {
+  if (fence.ends_with(" flagged")) return "  Found in this:\n";
+  if (fence.ends_with(" clean")) return "  Nothing found in this:\n";
+  return {};
+}
+
+bool is_indented_code(std::string_view line) { return line.starts_with(code_indent) && !trimmed(line).empty(); }
 
 /// Goes through the page block by block.
 class PageText {
@@ -136,6 +188,8 @@ class PageText {
       ++at_;
     } else if (line.starts_with("```")) {
       code();
+    } else if (is_indented_code(lines_[at_]) && !after_item_) {
+      indented_code();
     } else if (const auto name = heading(line)) {
       separate();
       out_ += painted(without_marks(*name), Tone::strong, style_.color) + '\n';
@@ -173,13 +227,23 @@ class PageText {
     out_ += hanging("  " + std::string(mark), without_marks(continued(rest)), style_.width);
   }
 
+  void add_code(const std::string& lines) {
+    for (const std::string_view line : lines_of(lines))
+      out_ += line.empty() ? "\n" : painted(line, Tone::faint, style_.color) + '\n';
+  }
+
   void code() {
     separate();
-    while (++at_ < lines_.size() && !trimmed(lines_[at_]).starts_with("```")) {
-      const std::string line = shown(lines_[at_].substr(0, lines_[at_].find('\r')));
-      out_ += line.empty() ? "\n" : painted("    " + line, Tone::faint, style_.color) + '\n';
-    }
+    out_ += caption(trimmed(lines_[at_]));
+    while (++at_ < lines_.size() && !trimmed(lines_[at_]).starts_with("```"))
+      add_code(code_line(shown(lines_[at_].substr(0, lines_[at_].find('\r'))), style_.width));
     ++at_;
+  }
+
+  void indented_code() {
+    separate();
+    for (; at_ < lines_.size() && is_indented_code(lines_[at_]); ++at_)
+      add_code(formula_line(shown(lines_[at_].substr(code_indent.size())), style_.width));
   }
 
   void table() {
