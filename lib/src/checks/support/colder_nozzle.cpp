@@ -35,11 +35,16 @@ double coldest_c(const std::vector<MeltCandidate>& candidates, double residence_
   return std::ceil(needed_c - 1e-6);
 }
 
-double speed_share_at(const std::vector<MeltCandidate>& candidates, double residence_s, double share, double nozzle_c) {
-  double slowest_s = 0;
-  for (const MeltCandidate& candidate : candidates)
-    slowest_s = std::max(slowest_s, heating_time_s(candidate.setup, nozzle_c));
-  return slowest_s > 0 ? share * residence_s / slowest_s : std::numeric_limits<double>::infinity();
+double speed_share_at(const std::vector<MeltCandidate>& candidates, double residence_s, double flow_mm3_per_s,
+                      double share, double nozzle_c) {
+  double speed_share = std::numeric_limits<double>::infinity();
+  for (const MeltCandidate& candidate : candidates) {
+    // Travels take as long as before, so that slower beads alone may have to do: as if there were no travels.
+    const double steady = heated_flow_mm3_per_s(candidate.setup, nozzle_c) / flow_mm3_per_s;
+    speed_share =
+        std::min({speed_share, share * steady, share * residence_s / heating_time_s(candidate.setup, nozzle_c)});
+  }
+  return speed_share;
 }
 
 }  // namespace beadwise::checks

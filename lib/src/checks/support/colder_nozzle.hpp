@@ -15,8 +15,9 @@ double shortest_residence_s(const Layer& layer, double melt_zone_mm);
 /// than `share` of the flow that is heated through, °C: the highest of all materials that it may be.
 double coldest_c(const std::vector<MeltCandidate>& candidates, double residence_s, double share);
 
-/// The share of their speed at which beads whose filament stays so long now would do the same at a set point; above 1
-/// where they may go faster, 0 where no speed is slow enough.
-double speed_share_at(const std::vector<MeltCandidate>& candidates, double residence_s, double share, double nozzle_c);
+/// The share of their speed at which beads would do the same at a set point, whose filament stays so long now and of
+/// which the fastest ask for `flow_mm3_per_s`; above 1 where they may go faster, 0 where no speed is slow enough.
+double speed_share_at(const std::vector<MeltCandidate>& candidates, double residence_s, double flow_mm3_per_s,
+                      double share, double nozzle_c);
 
 }  // namespace beadwise::checks

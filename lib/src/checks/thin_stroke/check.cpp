@@ -300,12 +300,21 @@ class ThinStroke final : public Check {
       travels_.count(layer, passage, lettering->passages);
       leads_over_the_open = leads_over_the_open || lettering->passages.open > before;
     });
-    if (!leads_over_the_open) return;
+    if (leads_over_the_open) note_melt(layer.layer);
+  }
+
+  /// What the layer at hand asks of the melt, for all its lines.
+  void note_melt(const Layer& layer) {
     const double residence_s =
-        shortest_residence_s(layer.layer, context_.profile.machine.melt_zone_mm.value.value_or(usual_melt_zone_mm));
-    for (LineOnLayer& found : on_layer_)
-      if (found.lettering != nullptr)
-        found.lettering->residence_s = std::min(found.lettering->residence_s, residence_s);
+        shortest_residence_s(layer, context_.profile.machine.melt_zone_mm.value.value_or(usual_melt_zone_mm));
+    double flow_mm3_per_s = 0;
+    for (const Bead& bead : layer.beads)
+      flow_mm3_per_s = std::max(flow_mm3_per_s, bead.area_mm2 * static_cast<double>(bead.feedrate_mm_per_s));
+    for (LineOnLayer& found : on_layer_) {
+      if (found.lettering == nullptr) continue;
+      found.lettering->residence_s = std::min(found.lettering->residence_s, residence_s);
+      found.lettering->flow_mm3_per_s = std::max(found.lettering->flow_mm3_per_s, flow_mm3_per_s);
+    }
   }
 
   void draw(const IndexedLayer& layer) {

@@ -63,6 +63,7 @@ struct Lettering {
   GlyphPassages passages;
   double nozzle_c = std::numeric_limits<double>::quiet_NaN();    ///< the hottest that its beads are laid at
   double residence_s = std::numeric_limits<double>::infinity();  ///< the shortest of its layers
+  double flow_mm3_per_s = 0;                                     ///< the most that beads of its layers ask for
   Fault fault = Fault::none;
   double worst = -1;  ///< value of the place that its picture shows
   Places places;

@@ -102,17 +102,18 @@ class Sentences {
 
   std::string lost(const Unlaid& unlaid) const {
     if (unlaid.lost.empty()) return "";
-    std::string text = fmt::format(" In one layer {} of {} cannot be laid:", unlaid.lost.size(),
-                                   counted(unlaid.strokes, "stroke", "strokes"));
+    std::string text = fmt::format(" In one layer, of {},", counted(unlaid.strokes, "stroke", "strokes"));
     if (unlaid.blobs > 0)
-      text += fmt::format(
-          " {} shorter than {} (the least {} mm, {} mm wide){}", unlaid.blobs,
-          limits_.blob_widths.value == 1 ? std::string("their width")
-                                         : fmt::format("{} times their width", figure(limits_.blob_widths.value, 2)),
-          figure(unlaid.shortest_mm, 2), figure(unlaid.shortest_width_mm, 2), unlaid.unmetered > 0 ? "," : ".");
+      text += fmt::format(" {} shorter than {} (the least {} mm, {} mm wide)", counted(unlaid.blobs, "is", "are"),
+                          limits_.blob_widths.value == 1
+                              ? std::string("wide")
+                              : fmt::format("{} times their width", figure(limits_.blob_widths.value, 2)),
+                          figure(unlaid.shortest_mm, 2), figure(unlaid.shortest_width_mm, 2));
     if (unlaid.unmetered > 0)
-      text += fmt::format(" {} of less than {} mm of filament (the least {} mm).", unlaid.unmetered,
-                          figure(limits_.least_feed.value, 3), figure(unlaid.least_feed_mm, 4));
+      text += fmt::format("{} {} less than {} mm of filament (the least {} mm)", unlaid.blobs > 0 ? " and" : "",
+                          counted(unlaid.unmetered, "takes", "take"), figure(limits_.least_feed.value, 3),
+                          figure(unlaid.least_feed_mm, 4));
+    text += '.';
     return text;
   }
 
@@ -246,7 +247,8 @@ class Sentences {
           "{} °C, the middle of the range, would string less than {} °C: the flow of {} melts through "
           "there, too.",
           figure(aim_c), now, layers);
-    const double slower = speed_share_at(candidates, lettering.residence_s, reserve_share, aim_c);
+    const double slower =
+        speed_share_at(candidates, lettering.residence_s, lettering.flow_mm3_per_s, reserve_share, aim_c);
     const std::string slow_first =
         slower < 0.01 ? std::string("No speed allows less.")
                       : fmt::format("Only with {} at {} % of their speed may it be {} °C, the middle of the range.",
