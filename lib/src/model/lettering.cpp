@@ -181,10 +181,33 @@ LetteringLine line_of(const GlyphField& field, GlyphRow row) {
   return line;
 }
 
+/// What any line of lettering has, whichever pieces stand in it: see `why_not`. A bar with a ring (%) is a figure.
+bool may_hold_lettering(const std::vector<GlyphShape>& shapes) {
+  for (const bool hole : {false, true}) {
+    std::size_t bars = 0;
+    std::size_t rings = 0;
+    std::size_t figures = 0;
+    for (const GlyphShape& shape : shapes) {
+      if (shape.hole != hole) continue;
+      bars += shape.build == GlyphBuild::bar;
+      rings += shape.build == GlyphBuild::ring;
+      figures += shape.build == GlyphBuild::figure;
+    }
+    if (figures + std::min(bars, rings) >= least_figures && bars + rings + figures >= least_pieces) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 std::vector<LetteringLine> find_lettering(const std::vector<GlyphPiece>& pieces) {
-  GlyphField field(pieces);
+  std::vector<GlyphShape> shapes;
+  shapes.reserve(pieces.size());
+  for (const GlyphPiece& piece : pieces) shapes.push_back(shape_of(piece));
+  if (!may_hold_lettering(shapes)) return {};
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    if (shapes[i].build != GlyphBuild::solid) measure_form(pieces[i], shapes[i]);
+  GlyphField field(std::move(shapes));
   std::vector<GlyphRow> rows = Search(field).rows();
   join_rows(field, rows);
   add_company(field, rows);

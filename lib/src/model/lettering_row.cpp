@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace beadwise {
 
@@ -18,16 +19,8 @@ double agreement(double difference_mm, double height_mm) {
 
 }  // namespace
 
-GlyphField::GlyphField(const std::vector<GlyphPiece>& pieces)
-    : shapes([&] {
-        std::vector<GlyphShape> made;
-        made.reserve(pieces.size());
-        for (const GlyphPiece& piece : pieces) made.push_back(shape_of(piece));
-        return made;
-      }()),
-      index(shapes),
-      taken(pieces.size(), 0),
-      likely(pieces.size(), 0) {
+GlyphField::GlyphField(std::vector<GlyphShape> all_shapes)
+    : shapes(std::move(all_shapes)), index(shapes), taken(shapes.size(), 0), likely(shapes.size(), 0) {
   for (const GlyphShape& shape : shapes) unread[shape.hole] += shape.build != GlyphBuild::solid;
 }
 

@@ -19,7 +19,7 @@ struct GlyphRow {
 
 /// All pieces of a layer and which of them are letters already.
 struct GlyphField {
-  explicit GlyphField(const std::vector<GlyphPiece>& pieces);
+  explicit GlyphField(std::vector<GlyphShape> all_shapes);
   GlyphField(const GlyphField&) = delete;
   GlyphField& operator=(const GlyphField&) = delete;
 

@@ -27,11 +27,15 @@ struct GlyphShape {
   GlyphBuild build = GlyphBuild::solid;
   bool hole = false;
   /// Shares of its size: strokes, least extent, both principal scatters, hull's area, how far its lines lie to one side
-  /// and from the middle. The same for copies, turned or mirrored.
+  /// and from the middle. The same for copies, turned or mirrored. Filled in by `measure_form`.
   std::array<double, 7> form{};
 };
 
+/// A piece's hull, measures and build, without its form.
 GlyphShape shape_of(const GlyphPiece& piece);
+
+/// Fills in `form`, which is all that tells one figure from another.
+void measure_form(const GlyphPiece& piece, GlyphShape& shape);
 
 /// Whether two pieces are copies of one another, as far as slicing lets them be.
 bool alike(const GlyphShape& a, const GlyphShape& b);

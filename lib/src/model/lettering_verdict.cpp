@@ -8,8 +8,7 @@ namespace beadwise {
 namespace {
 
 constexpr std::size_t least_glyphs = 3;
-constexpr std::size_t least_figures = 2;  // shapes that bend or branch, and differ
-constexpr std::size_t most_classes = 8;   // more need not be told apart
+constexpr std::size_t most_classes = 8;  // more need not be told apart
 // Shapes that differ: at least three, of longer lines one for every three letters until there are six.
 constexpr std::size_t least_classes = 3;
 constexpr std::size_t letters_per_class = 3;

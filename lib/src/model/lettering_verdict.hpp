@@ -6,6 +6,9 @@
 
 namespace beadwise {
 
+/// A line of lettering has at least so many letters that bend or branch, and they differ.
+inline constexpr std::size_t least_figures = 2;
+
 /// Why a row is no lettering.
 enum class NoLettering {
   few,

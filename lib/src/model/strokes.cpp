@@ -59,11 +59,16 @@ void StrokeMeter::add_free_parts(const IndexedLayer& layer, std::size_t piece, c
   const PlanePoint way = minus(whole.to, whole.from);
   const double length_mm = std::sqrt(dot(way, way));
   const double piece_mm = std::hypot(own.to().x - own.from().x, own.to().y - own.from().y);
+  // Most footprints of the cells that an edge passes lie beside it, which two products tell.
+  const auto aside = [&](PlanePoint place) { return (place.y - from.y) * way.x - (place.x - from.x) * way.y; };
   covered_.clear();
   layer.index.near(whole.from, whole.to, whole.half_mm, [&](const Footprint& other) {
     const auto at = static_cast<std::size_t>(&other - footprints.data());
     if (at == piece) return;
     double reach_mm = other.half_mm() + rounding_mm;
+    const double one = aside(other.from());
+    const double two = aside(other.to());
+    if (std::min(one, two) > reach_mm * length_mm || std::max(one, two) < -reach_mm * length_mm) return;
     if (loop_of_[other.bead] == loop_of_[own.bead]) {
       const double apart_mm = std::abs(passed_mm_[at] - passed_mm_[piece]) - piece_mm;
       if (apart_mm < own_run_widths * 2 * whole.half_mm) {
@@ -290,11 +295,15 @@ StrokeMeter::Contact StrokeMeter::largest_disc(const Edge& own, PlanePoint at, P
     if (&edge == &own) return;
     const auto meets = [&](PlanePoint end) { return dot(minus(end, at), minus(end, at)) < corner_mm * corner_mm; };
     if (at_corner && (meets(edge.from) || meets(edge.to))) return;
+    // Discs with a larger radius tell nothing new.
+    const double most_mm = std::min({widest_mm / 2, tie_ratio * best.radius_mm, opposite.radius_mm});
     // The way from the edge into the region that the disc lies in.
     const PlanePoint normal{inside * edge.inward.x, inside * edge.inward.y};
     const double facing = dot(way, normal);
     const double distance_mm = dot(minus(at, edge.from), normal);
     if (facing < same_side_cosine && distance_mm > 0) {
+      // A disc that reaches an end of the edge reaches the line through it before.
+      if (distance_mm > most_mm * (1 - facing)) return;
       const double radius_mm = distance_mm / (1 - facing);
       const PlanePoint middle = ahead(at, way, radius_mm);
       const PlanePoint contact = ahead(middle, normal, -radius_mm);
@@ -306,6 +315,8 @@ StrokeMeter::Contact StrokeMeter::largest_disc(const Edge& own, PlanePoint at, P
       }
     }
     for (const PlanePoint end : {edge.from, edge.to}) {
+      const PlanePoint to = minus(end, at);
+      if (dot(to, to) > 2 * most_mm * dot(to, way)) continue;
       const double radius_mm = radius_through(at, way, end);
       if (radius_mm < opposite.radius_mm) touch(edge, end, radius_mm);
     }
@@ -313,6 +324,12 @@ StrokeMeter::Contact StrokeMeter::largest_disc(const Edge& own, PlanePoint at, P
   // What the disc may touch lies within its diameter: rings of cells, outwards, as long as that can matter.
   const int column = static_cast<int>((at.x - low_.x) / cell_mm);
   const int row = static_cast<int>((at.y - low_.y) / cell_mm);
+  // The disc lies on one side of the place: no cell that lies on the other holds what it touches.
+  const double half_cell_mm = (std::abs(way.x) + std::abs(way.y)) * cell_mm / 2;
+  const auto lies_behind = [&](int x, int y) {
+    const PlanePoint middle{low_.x + (x + 0.5) * cell_mm, low_.y + (y + 0.5) * cell_mm};
+    return dot(minus(middle, at), way) < -half_cell_mm;
+  };
   for (int ring = 0;; ++ring) {
     const double nearest_mm = (ring - 1) * cell_mm;
     if (nearest_mm > std::min({widest_mm, 2 * tie_ratio * best.radius_mm, 2 * opposite.radius_mm})) break;
@@ -320,7 +337,7 @@ StrokeMeter::Contact StrokeMeter::largest_disc(const Edge& own, PlanePoint at, P
       const bool whole = y == row - ring || y == row + ring;
       const int step = whole || ring == 0 ? 1 : 2 * ring;
       for (int x = column - ring; x <= column + ring; x += step) {
-        if (x < 0 || x >= columns_) continue;
+        if (x < 0 || x >= columns_ || lies_behind(x, y)) continue;
         const auto cell =
             static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(x);
         for (std::uint32_t i = starts_[cell]; i < starts_[cell + 1]; ++i) look_at(edges_[entries_[i]]);
