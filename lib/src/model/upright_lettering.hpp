@@ -11,10 +11,11 @@ namespace beadwise {
 
 /// What of letters on an upright face is too fine.
 struct UprightLimits {
-  int stroke_layers = 2;    ///< level strokes of fewer layers
-  double stroke_beads = 1;  ///< upright strokes narrower along the wall
-  double gap_beads = 0.5;   ///< gaps narrower along the wall
-  int gap_layers = 2;       ///< gaps of fewer layers
+  int stroke_layers = 2;       ///< level strokes of fewer layers,
+  double stroke_mm = 0.3;      ///< or lower than this; upright strokes that are sunk and narrower
+  double stroke_beads = 1.25;  ///< upright strokes that are raised and narrower along the wall
+  int gap_layers = 2;          ///< gaps of fewer layers
+  double gap_beads = 0.5;      ///< gaps narrower along the wall
 };
 
 /// A place on an upright face, and how wide or high what was measured there is.
@@ -41,6 +42,8 @@ struct UprightLettering {
   std::uint32_t last_layer = 0;
   UprightPlace first_place;         ///< of its first layer
   double stroke_length_mm = 0;      ///< of all strokes together
+  int asked_layers = 0;             ///< of level strokes, by the limits
+  double asked_mm = 0;              ///< of upright strokes along the wall, likewise
   int lowest_layers = 0;            ///< of its lowest level stroke; 0 where it has none of up to `most_level_layers`
   double low_length_mm = 0;         ///< of level strokes of fewer layers than asked
   double narrowest_mm = 1e300;      ///< of its upright strokes, along the wall; infinite where none is narrow

@@ -17,6 +17,7 @@ constexpr double even_gap_ratio = 0.5;
 constexpr double even_gap_share = 0.6;
 constexpr double widest_stroke_mm = 6;  // wider ones are nowhere too narrow
 constexpr double joint_mm = 0.02;
+constexpr double rounding = 0.01;  // of layers: heights are written to a micrometre
 
 using Cells = std::vector<ReliefCell>;
 
@@ -183,6 +184,9 @@ class StrokeMeasure {
   }
 
   void measure() {
+    const double layers = std::ceil(limits_.stroke_mm / lettering_.layer_mm - rounding);
+    lettering_.asked_layers = std::max(limits_.stroke_layers, static_cast<int>(layers));
+    lettering_.asked_mm = lettering_.sunk ? limits_.stroke_mm : limits_.stroke_beads * lettering_.bead_mm;
     measure_level_strokes();
     measure_level_gaps();
     measure_upright_strokes();
@@ -200,8 +204,8 @@ class StrokeMeasure {
     for (int layers = 1; layers <= most_level_layers && lettering_.lowest_layers == 0; ++layers)
       if (!level_strokes(parts, layers, lettering_.layer_mm, lettering_.bead_mm).empty())
         lettering_.lowest_layers = layers;
-    if (limits_.stroke_layers < 2 || lettering_.lowest_layers >= limits_.stroke_layers) return;
-    const int low = std::min(limits_.stroke_layers - 1, most_level_layers);
+    if (lettering_.asked_layers < 2 || lettering_.lowest_layers >= lettering_.asked_layers) return;
+    const int low = std::min(lettering_.asked_layers - 1, most_level_layers);
     for (const Level& one : level_strokes(parts, low, lettering_.layer_mm, lettering_.bead_mm)) {
       lettering_.low_length_mm += one.cell.to_mm - one.cell.from_mm;
       keep(lettering_.low_strokes, one.top, one.cell, one.layers);
@@ -233,14 +237,12 @@ class StrokeMeasure {
   }
 
   void measure_upright_strokes() {
-    std::vector<UprightPlace> places;
-    const double limit_mm = limits_.stroke_beads * lettering_.bead_mm;
     for (std::size_t r = 0; r < cells_.size(); ++r)
       for (const ReliefCell& cell : cells_[r]) {
         Upright it{.cell = cell, .row = r};
         if (!follow(cells_, rows_, lettering_.bead_mm, it)) continue;
         lettering_.narrowest_mm = std::min(lettering_.narrowest_mm, it.widest_mm);
-        if (it.widest_mm >= limit_mm) continue;
+        if (it.widest_mm >= lettering_.asked_mm) continue;
         lettering_.narrow_length_mm += rows_[r].top_mm - rows_[r].bottom_mm;
         keep(lettering_.narrow_strokes, r, cell, it.widest_mm);
       }
