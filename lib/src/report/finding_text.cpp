@@ -17,13 +17,6 @@ namespace {
 constexpr std::size_t places_told = 3;
 constexpr std::size_t objects_told = 8;
 
-std::string upper(std::string_view word) {
-  std::string out(word);
-  std::transform(out.begin(), out.end(), out.begin(),
-                 [](unsigned char letter) { return static_cast<char>(std::toupper(letter)); });
-  return out;
-}
-
 std::string headline(std::size_t number, const Finding& finding, const TextStyle& style) {
   std::string symptoms;
   for (const Symptom symptom : finding.symptoms) {
@@ -31,19 +24,11 @@ std::string headline(std::size_t number, const Finding& finding, const TextStyle
     symptoms += to_string(symptom);
   }
   const std::string name = fmt::format("{}. {}{} {}", number, finding.accepted ? "accepted " : "",
-                                       upper(to_string(finding.severity)), shown(finding.check));
+                                       in_capitals(to_string(finding.severity)), shown(finding.check));
   std::string out = hanging("", name + symptoms, style.width);
   if (!out.starts_with(name)) return out;
   const Tone tone = finding.accepted ? Tone::faint : tone_of(finding.severity);
   return painted(name, tone, style.color) + out.substr(name.size());
-}
-
-std::string labelled(std::string_view label, const std::string& text, const TextStyle& style) {
-  if (text.empty()) return {};
-  const std::string plain = "   " + left_aligned(label, 7);
-  std::string out = hanging(plain, shown(text), style.width);
-  out.replace(0, plain.size(), painted(plain, Tone::faint, style.color));
-  return out;
 }
 
 std::string with_unit(double value, const std::string& unit) {
@@ -88,6 +73,21 @@ std::string where(const Finding& finding, const std::vector<ObjectFigures>& on_p
 }
 
 }  // namespace
+
+std::string in_capitals(std::string_view word) {
+  std::string out(word);
+  std::transform(out.begin(), out.end(), out.begin(),
+                 [](unsigned char letter) { return static_cast<char>(std::toupper(letter)); });
+  return out;
+}
+
+std::string labelled(std::string_view label, const std::string& text, const TextStyle& style) {
+  if (text.empty()) return {};
+  const std::string plain = "   " + left_aligned(label, 7);
+  std::string out = hanging(plain, shown(text), style.width);
+  out.replace(0, plain.size(), painted(plain, Tone::faint, style.color));
+  return out;
+}
 
 std::string objects_of(const Finding& finding, const std::vector<ObjectFigures>& on_plate) {
   const std::size_t count = finding.objects.size();

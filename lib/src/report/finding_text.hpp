@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "beadwise/report.hpp"
@@ -16,6 +17,12 @@ std::vector<std::string> where_in_words(const Finding& finding, const std::vecto
 
 /// The limit, where it comes from and what was measured; empty where nothing was.
 std::string limit_in_words(const Finding& finding);
+
+/// A word in capitals: "WARNING".
+std::string in_capitals(std::string_view word);
+
+/// A paragraph beside its label, set in; nothing where there is no text.
+std::string labelled(std::string_view label, const std::string& text, const TextStyle& style);
 
 /// One finding in full: its check, what, why, what now, where. `on_plate` are the objects that are worth naming.
 std::string finding_in_full(std::size_t number, const Finding& finding, const std::vector<ObjectFigures>& on_plate,
