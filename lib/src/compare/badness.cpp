@@ -60,8 +60,9 @@ double badness(const Measured& measured, Scale scale, double unit) {
 int sign_beyond(double difference, double band) { return std::abs(difference) <= band ? 0 : difference < 0 ? -1 : 1; }
 
 int by_count(const Finding& before, const Finding& after) {
-  const auto a = static_cast<double>(before.places.count());
-  const auto b = static_cast<double>(after.places.count());
+  // What concerns the whole job has no place, and counts as one.
+  const auto a = static_cast<double>(std::max<std::uint64_t>(before.places.count(), 1));
+  const auto b = static_cast<double>(std::max<std::uint64_t>(after.places.count(), 1));
   return sign_beyond(b - a, dead_band_ratio * std::max(a, b));
 }
 
