@@ -1,6 +1,8 @@
 // Reads and parses a job and does nothing else, or follows it with the machine too.
 //
-//   read_only parse|machine|plan|melt|beads|stack FILE
+//   read_only plain|parse|machine|plan|melt|beads|stack FILE
+//
+// `plain` is the hand-written loop that the grammar is held against: the same blocks, the same lines and words.
 
 #include <cstdint>
 #include <cstdio>
@@ -12,6 +14,7 @@
 #include "model/layer_stack.hpp"
 #include "model/melt_zone.hpp"
 #include "model/travel_log.hpp"
+#include "support/plain_reader.hpp"
 #include "text/block_reader.hpp"
 
 using namespace beadwise;
@@ -31,7 +34,7 @@ void plan_again(MotionPlan& plan, MoveBatch& batch) {
 
 int main(int argc, char** argv) {
   if (argc != 3) {
-    std::fputs("usage: read_only parse|machine|plan|melt|beads|stack FILE\n", stderr);
+    std::fputs("usage: read_only plain|parse|machine|plan|melt|beads|stack FILE\n", stderr);
     return 2;
   }
   const std::string_view what = argv[1];
@@ -67,7 +70,13 @@ int main(int argc, char** argv) {
       if (what == "beads" || what == "stack") layers.on_moves(batch, on_layer);
     }
   };
+  tests::PlainReader plain;
   while (reader.next(block)) {
+    if (what == "plain") {
+      plain.read(block.bytes);
+      for (std::size_t i = 0; i < plain.size(); ++i) words += plain.line(i).words.size();
+      continue;
+    }
     parse_block(block, parsed);
     for (std::size_t i = 0; i < parsed.size(); ++i) words += parsed.line(i).words.size();
     if (what == "parse") continue;

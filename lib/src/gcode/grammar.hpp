@@ -284,7 +284,7 @@ inline const auto text_argument = x3::raw[argument_text][note_text_argument] >> 
 inline const auto text_command = coded >> ((is_message >> message_text) | (has_text_argument >> text_argument));
 
 inline const auto skipped = x3::lit('/') >> rest;
-inline const auto tape_mark = x3::lit('%') >> blanks >> -comment >> x3::eoi;
+inline const auto tape_mark = x3::lit('%') >> blanks >> *(comment >> blanks) >> x3::eoi;
 
 inline const auto restart = x3::eps[start_again];
 

@@ -1,0 +1,84 @@
+// The whole analysis, every check on: an answer for any bytes, packed ones too, that keeps its schema, has no figure
+// that is no number, can be written in every format, and does not depend on blocks or threads.
+
+#include <cstdint>
+#include <nlohmann/json.hpp>
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "beadwise/analyse.hpp"
+#include "fuzz/support/demand.hpp"
+#include "fuzz/support/schema.hpp"
+#include "support/files.hpp"
+#include "support/finite_figures.hpp"
+#include "support/gzip.hpp"
+
+using namespace beadwise;
+using fuzz::demand;
+
+namespace {
+
+constexpr std::size_t largest_input = 1 << 19;
+
+AnalyseOptions everything(unsigned threads, std::size_t block_bytes) {
+  AnalyseOptions options;
+  options.per_layer = true;
+  options.per_object = true;
+  options.series = Series::flow;
+  options.report_data = ReportData::full;
+  options.line_spots = true;
+  options.threads = threads;
+  options.block_bytes = block_bytes;
+  return options;
+}
+
+FileReport report_of(std::string bytes, const AnalyseOptions& options) {
+  return analyse(Source::memory("job.gcode", std::move(bytes)), options);
+}
+
+const nlohmann::json& schema() {
+  static const nlohmann::json read =
+      nlohmann::json::parse(tests::read_file(tests::source_folder() / "docs" / "report.schema.json"));
+  return read;
+}
+
+void demand_writings(const FileReport& report, const std::string& json) {
+  const std::span<const FileReport> one{&report, 1};
+  const std::string broken = fuzz::broken_at(nlohmann::json::parse(json), schema(), schema());
+  demand(broken.empty(), "the report keeps its schema: " + broken);
+  demand(!check_as_text(one, {}).empty(), "text is written");
+  demand(!check_as_html(one, {}).empty(), "a page is written");
+  demand(!check_as_markdown(one).empty(), "a note is written");
+  demand(nlohmann::json::parse(check_as_sarif(one)).contains("runs"), "SARIF is written");
+  demand(!check_as_junit(one, Severity::error).empty(), "JUnit is written");
+  for (const Per per : {Per::job, Per::layer, Per::object}) {
+    demand(nlohmann::json::parse(measure_as_json(one, per)).is_object(), "figures are written");
+    demand(!measure_as_csv(one, per).empty(), "a table is written");
+  }
+  demand(!series_as_csv(one, Series::flow).empty(), "a series is written");
+}
+
+std::string without_sha(FileReport report) {
+  report.sha256.clear();
+  return check_as_json({&report, 1});
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  if (size > largest_input) return 0;
+  const std::string bytes(reinterpret_cast<const char*>(data), size);
+  const FileReport report = report_of(bytes, everything(1, 128 * 1024));
+  const std::string json = check_as_json({&report, 1});
+  const std::string none = tests::figure_that_is_none(report);
+  demand(none.empty(), none);
+  demand_writings(report, json);
+  const FileReport otherwise = report_of(bytes, everything(2, 1 + size % 97));
+  demand(check_as_json({&otherwise, 1}) == json, "the answer does not depend on blocks and threads");
+  if (size > 0 && !bytes.starts_with("\x1F\x8B")) {
+    const FileReport unpacked = report_of(tests::gzip(bytes), everything(1, 4096));
+    demand(without_sha(unpacked) == without_sha(report), "a packed job is the job");
+  }
+  return 0;
+}
