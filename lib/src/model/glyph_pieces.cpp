@@ -54,7 +54,7 @@ std::vector<Outline> outlines_of(const IndexedLayer& layer) {
     outline.outer = i;
   }
   for (Outline& outline : outlines) {
-    // One loop with nothing in it has two edges: the ring of an O.
+    // One loop with nothing in it has two edges, the ring of an O.
     if (outline.loops == 1 && outline.fills == 0) outline.edge_mm *= 2;
     // Strokes of a glyph that has none but them are its body, else gaps between outlines.
     if (outline.loops == 0) outline.edge_mm += 2 * outline.open_mm;
@@ -121,6 +121,7 @@ GlyphPieces glyph_pieces(const IndexedLayer& layer) {
   } else {
     found = {};
   }
+  const std::size_t islands = found.pieces.size();
   for (std::uint32_t i = 0; i < layer.tracks.size(); ++i) {
     const Track& track = layer.tracks[i];
     const std::uint32_t island = layer.island_of[track.first];
@@ -130,6 +131,10 @@ GlyphPieces glyph_pieces(const IndexedLayer& layer) {
     if (!piece) continue;
     found.pieces.push_back(std::move(*piece));
     found.origins.push_back({.island = island, .track = i});
+  }
+  if (found.pieces.size() < islands + fewest_pieces) {
+    found.pieces.resize(islands);
+    found.origins.resize(islands);
   }
   return found;
 }
