@@ -13,6 +13,7 @@ cd "$source_dir"
 
 bash examples/install_packages.sh tests
 bash tests/browser/install.sh
+bash tests/sarif/install.sh
 
 echo "== Building in $build_dir"
 cmake -S . -B "$build_dir" -G Ninja -DCMAKE_BUILD_TYPE=Release -DBEADWISE_DEVELOPER=ON -DBEADWISE_TESTS=ON \
