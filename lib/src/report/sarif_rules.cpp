@@ -10,6 +10,8 @@ namespace beadwise {
 namespace {
 
 constexpr std::size_t help_columns = 100;
+// Whoever shows a description breaks its lines.
+constexpr std::size_t description_columns = 100'000;
 
 /// What stands between the heading `## title` and the next one.
 std::string_view section(std::string_view page, std::string_view title) {
@@ -29,8 +31,8 @@ std::string help_of(std::string_view page) {
   return std::string(page.substr(0, start)) + std::string(page.substr(end));
 }
 
-std::string plain(std::string_view markdown) {
-  std::string text = sarif_text(page_as_text(markdown, {.width = help_columns}));
+std::string plain(std::string_view markdown, std::size_t columns) {
+  std::string text = sarif_text(page_as_text(markdown, {.width = columns}));
   text.erase(text.find_last_not_of('\n') + 1);
   return text;
 }
@@ -56,14 +58,14 @@ Json properties_of(const Description& description) {
 }
 
 Json rule(const RegisteredCheck& check) {
-  const std::string what = plain(section(check.page, "What it looks for"));
-  const std::string why = plain(section(check.page, "Why it fails"));
+  const std::string what = plain(section(check.page, "What it looks for"), description_columns);
+  const std::string why = plain(section(check.page, "Why it fails"), description_columns);
   const std::string help = help_of(check.page);
   return {{"id", check.name},
           {"name", name_of(check.name)},
           {"shortDescription", {{"text", sarif_text(summary_of(check))}}},
           {"fullDescription", {{"text", what + "\n\n" + why}}},
-          {"help", {{"text", plain(help)}, {"markdown", sarif_markdown(help)}}},
+          {"help", {{"text", plain(help, help_columns)}, {"markdown", sarif_markdown(help)}}},
           {"defaultConfiguration", sarif_configuration(check)},
           {"properties", properties_of(check.describe())}};
 }

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "beadwise/version.hpp"
@@ -49,6 +50,8 @@ TEST_CASE("a log names the program, its version and each check that was asked fo
   CHECK(help.find("## Why it fails") != std::string::npos);
   CHECK(help.find("## Sources") != std::string::npos);
   CHECK(help.find("```gcode") == std::string::npos);
+  const std::string description = driver["rules"][0]["fullDescription"]["text"];
+  CHECK(std::count(description.begin(), description.end(), '\n') == 2);
 }
 
 TEST_CASE("a result leads with the worst place; the other places are bounded and numbered") {
