@@ -1,8 +1,8 @@
 // Writes a made-up but typical toolpath of about the size asked for: perimeters, fills, travels, retractions, lifts and
 // comments. Its numbers mean nothing; its lines are like those of real files.
 //
-//   make_toolpath MEGABYTES [ordinary|travels|short|text|one-layer|small-layers|large-layers] [relative|absolute] >
-//   FILE
+//   make_toolpath MEGABYTES [ordinary|travels|short|text|one-layer|small-layers|large-layers|1000-letters|5000-letters]
+//   [relative|absolute] > FILE
 
 #include <fmt/format.h>
 
@@ -23,6 +23,7 @@ struct Kind {
   int columns = 8;
   bool comment_each_line = false;
   bool one_layer = false;
+  bool letters = false;
 };
 
 Kind kind_named(std::string_view name) {
@@ -42,6 +43,10 @@ Kind kind_named(std::string_view name) {
   } else if (name == "large-layers") {
     kind.islands = 1100;  // 200,000 beads
     kind.columns = 34;
+  } else if (name == "1000-letters" || name == "5000-letters") {
+    kind.islands = name == "1000-letters" ? 1000 : 5000;
+    kind.columns = 50;
+    kind.letters = true;
   }
   return kind;
 }
@@ -76,6 +81,9 @@ class Toolpath {
     add("; layer {}\nG1 Z{:.3f} F1200\n", layer, z);
     if (layer == 2) add("M106 S255\n");
     if (!relative_) add("G92 E0\n"), e_ = 0;
+    for (int i = 0; kind_.letters && i < kind_.islands; ++i)
+      letter(10 + 4.5 * (i % kind_.columns), 10 + 6.0 * (i / kind_.columns), z, i);
+    if (kind_.letters) return;
     for (int i = 0; i < kind_.islands; ++i) {
       const double x = 30 + 25.0 * (i % kind_.columns);
       const double y = 30 + 25.0 * (i / kind_.columns % kind_.columns) + (kind_.one_layer ? 0.001 * layer : 0);
@@ -84,6 +92,23 @@ class Toolpath {
       for (int loop = 0; loop < 2; ++loop) ring(x, y, 9 - 0.45 * loop + 0.3 * std::sin(0.01 * layer), 1800);
       add("; infill\n");
       fill(x, y, 7.5);
+    }
+  }
+
+  /// One of A E K N T Z H L, 3.5 mm high, its strokes apart by blanks: columns and rows of a grid.
+  void letter(double x, double y, double z, int which) {
+    constexpr std::string_view shapes[] = {"002540 1333", "40000545 0333", "0005 450240",    "00054045",
+                                           "2025 0545",   "05450040",      "0005 4045 0343", "050030"};
+    constexpr double step_mm = 0.7;
+    const std::string_view shape = shapes[which % 8];
+    for (std::size_t at = 0; at + 1 < shape.size(); at += shape[at] == ' ' ? 1 : 2) {
+      if (shape[at] == ' ') continue;
+      const double to_x = x + step_mm * (shape[at] - '0');
+      const double to_y = y + step_mm * (shape[at + 1] - '0');
+      if (at == 0 || shape[at - 1] == ' ')
+        travel_to(to_x, to_y, z);
+      else
+        bead_to(to_x, to_y);
     }
   }
 
@@ -145,7 +170,8 @@ class Toolpath {
 int main(int argc, char** argv) {
   if (argc < 2) {
     std::fputs(
-        "usage: make_toolpath MEGABYTES [ordinary|travels|short|text|one-layer|small-layers|large-layers] "
+        "usage: make_toolpath MEGABYTES "
+        "[ordinary|travels|short|text|one-layer|small-layers|large-layers|1000-letters|5000-letters] "
         "[relative|absolute]\n",
         stderr);
     return 2;

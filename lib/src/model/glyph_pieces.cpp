@@ -54,7 +54,7 @@ std::vector<Outline> outlines_of(const IndexedLayer& layer) {
     outline.outer = i;
   }
   for (Outline& outline : outlines) {
-    // One loop with nothing in it has two edges, the ring of an O.
+    // One loop with nothing in it has two edges: the ring of an O.
     if (outline.loops == 1 && outline.fills == 0) outline.edge_mm *= 2;
     // Strokes of a glyph that has none but them are its body, else gaps between outlines.
     if (outline.loops == 0) outline.edge_mm += 2 * outline.open_mm;
