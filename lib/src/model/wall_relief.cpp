@@ -15,7 +15,9 @@ constexpr double least_depth_ratio = 0.6;
 constexpr double most_depth_ratio = 1.4;
 constexpr double common_depth_share = 0.7;  // of what steps out lies at one depth
 constexpr double cell_ratio = 0.5;          // of the depth: what stands out by more is relief
-constexpr double joint_mm = 0.2;            // within relief: a seam, the end of a bead
+// Of what lies at the most common depth: bold letters may cover more of a face than they leave free, not much more.
+constexpr double bold_ratio = 0.5;
+constexpr double joint_mm = 0.2;  // within relief: a seam, the end of a bead
 constexpr std::size_t most_pieces = 2000;
 constexpr std::size_t most_pause_rows = 100;
 constexpr double next_row_slack = 0.3;  // of a layer's height
@@ -275,13 +277,13 @@ std::vector<double> depths_of(const WallFace& face) {
   each_run(face, [&](const FaceRun& run, double height_mm) {
     samples.push_back({static_cast<double>(run.out_mm), area_mm2(run, height_mm)});
   });
-  std::vector<double> depths;
-  while (depths.size() < 2 && !samples.empty()) {
-    const double at_mm = densest(samples).at_mm;
-    depths.push_back(at_mm);
-    const auto near = [&](const Sample& sample) { return std::abs(sample.depth_mm - at_mm) <= depth_window_mm; };
-    samples.erase(std::remove_if(samples.begin(), samples.end(), near), samples.end());
-  }
+  const Depth first = densest(samples);
+  std::vector<double> depths{first.at_mm};
+  const auto near = [&](const Sample& sample) { return std::abs(sample.depth_mm - first.at_mm) <= depth_window_mm; };
+  samples.erase(std::remove_if(samples.begin(), samples.end(), near), samples.end());
+  if (samples.empty()) return depths;
+  const Depth second = densest(std::move(samples));
+  if (second.area_mm2 >= bold_ratio * first.area_mm2) depths.push_back(second.at_mm);
   return depths;
 }
 

@@ -37,7 +37,7 @@ struct WallRelief {
   std::vector<GlyphPiece> pieces;
 };
 
-/// The depths at which most of a face lies, the most common first, at most two: it stands at one of them.
+/// The depth at which most of a face lies, and where another is nearly as common, that: it stands at one of them.
 std::vector<double> depths_of(const WallFace& face);
 
 /// The reliefs of a face that stands at `base_mm`, raised and sunk: what most of what steps out, or in, has in common.

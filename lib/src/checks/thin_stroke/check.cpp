@@ -13,6 +13,7 @@
 #include "checks/thin_stroke/letter_marks.hpp"
 #include "checks/thin_stroke/limits.hpp"
 #include "checks/thin_stroke/sentences.hpp"
+#include "checks/thin_stroke/upright_letters.hpp"
 #include "model/layer_stack.hpp"
 #include "model/lettering_measure.hpp"
 #include "model/tool_layers.hpp"
@@ -88,7 +89,29 @@ const Description& describe() {
            .built_in = 1,
            .unit = "steps per glyph",
            .meaning = "so many sudden changes of width in one layer, for each glyph, are worth knowing",
-           .source = "common practice: fewer are not made out in a word"}}};
+           .source = "common practice: fewer are not made out in a word"},
+          {.key = "upright_layers",
+           .built_in = 2,
+           .unit = "layers",
+           .meaning = "level strokes and gaps of letters on an upright face want at least so many layers",
+           .source = "common practice: one layer more or less is what every wall shows"},
+          {.key = "upright_beads",
+           .built_in = 1.25,
+           .unit = "beads",
+           .meaning = "upright strokes that stand out of an upright face want to be so many beads wide",
+           .source =
+               "derived: the wall goes out along one side of a stroke and back along the other, both a bead wide; "
+               "under one bead it is left out, and little above nothing lies between them"},
+          {.key = "relief_mm",
+           .built_in = 0.2,
+           .unit = "mm",
+           .meaning = "letters on an upright face that stand out, or are sunk, by less are not seen",
+           .source = "common practice: walls are off by a tenth of a millimetre by themselves"},
+          {.key = "relief_beads",
+           .built_in = 0.5,
+           .unit = "beads",
+           .meaning = "relief of less than so many beads is worth knowing",
+           .source = "derived: the edge of a step is round by half of a bead's width"}}};
   return description;
 }
 
@@ -123,10 +146,11 @@ struct LineOnLayer {
 class ThinStroke final : public Check {
  public:
   explicit ThinStroke(const CheckContext& context)
-      : context_(context), limits_(context), travels_(context.profile.machine) {}
+      : context_(context), limits_(context), travels_(context.profile.machine), upright_(context.name, limits_) {}
 
   void on_stack(const LayerStack& stack, Findings&) override {
     travels_.note_pulled(stack.layer);
+    upright_.look_at(stack.layer);
     const std::vector<IndexedLayer> by_tool = layers_by_tool(stack.layer);
     if (by_tool.empty()) look_at(stack.layer);
     for (const IndexedLayer& layer : by_tool) look_at(layer);
@@ -137,6 +161,7 @@ class ThinStroke final : public Check {
       if (!is_lettering(lettering)) continue;
       if (const auto severity = severity_of(lettering)) findings.add(told(lettering, *severity));
     }
+    upright_.tell(findings);
   }
 
  private:
@@ -398,6 +423,7 @@ class ThinStroke final : public Check {
   LetteringMeter meter_;
   LetterMarks marks_;
   GlyphTravels travels_;
+  UprightLetters upright_;
   std::vector<LineOnLayer> on_layer_;  ///< of the layer at hand
   std::deque<Lettering> lines_;
 };

@@ -22,6 +22,10 @@ struct Limits {
         warning_lost(context.limit("warning_lost_ratio")),
         width_step(context.limit("width_step_ratio")),
         note_steps(context.limit("note_steps_ratio")),
+        upright_layers(context.limit("upright_layers")),
+        upright_beads(context.limit("upright_beads")),
+        relief(context.limit("relief_mm")),
+        relief_beads(context.limit("relief_beads")),
         nozzle_mm(nozzle_mm_of(context.profile.machine)) {}
 
   /// Narrower strokes are too narrow.
@@ -39,6 +43,10 @@ struct Limits {
   Limit warning_lost;
   Limit width_step;
   Limit note_steps;
+  Limit upright_layers;
+  Limit upright_beads;
+  Limit relief;
+  Limit relief_beads;
   double nozzle_mm;
 };
 
