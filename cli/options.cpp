@@ -132,6 +132,8 @@ void take_check_options(const Given& given, Options& options) {
     options.analyse.report_data = ReportData::findings;
   }
   options.analyse.line_spots = writes(options, Format::sarif);
+  const bool draws_flow = options.command == Command::check && options.files.size() == 1;
+  if (draws_flow && writes(options, Format::text)) options.analyse.series = Series::flow;
   if (!given.baseline.empty()) options.baseline = given.baseline;
   if (!given.write_baseline.empty()) options.write_baseline = given.write_baseline;
 }

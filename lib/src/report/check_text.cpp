@@ -7,6 +7,7 @@
 #include "report/finding_text.hpp"
 #include "report/paint.hpp"
 #include "report/spoken.hpp"
+#include "report/text_strip.hpp"
 #include "report/verdict_text.hpp"
 #include "report/wrap.hpp"
 
@@ -49,6 +50,7 @@ std::string findings_in_full(const FileReport& report, const TextStyle& style) {
 std::string one_file(const FileReport& report, const TextStyle& style) {
   std::string top = head(report, "", style) + findings_in_full(report, style);
   if (style.quiet) return top;
+  top += flow_strip_text(report, style);
   const bool must_fit = report.findings.empty() && !report.failure;
   std::string out;
   for (const Detail detail : {Detail::full, Detail::values, Detail::terse}) {
