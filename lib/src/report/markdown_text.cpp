@@ -154,6 +154,14 @@ std::vector<Piece> pieces_of(std::string_view text) {
   return pieces;
 }
 
+/// Without empty pieces; a blank between two words of code is code.
+std::vector<Piece> joined(std::vector<Piece> pieces) {
+  std::erase_if(pieces, [](const Piece& piece) { return piece.text.empty(); });
+  for (std::size_t i = 1; i + 1 < pieces.size(); ++i)
+    if (pieces[i].text == " " && pieces[i - 1].is_code && pieces[i + 1].is_code) pieces[i].is_code = true;
+  return pieces;
+}
+
 /// Nothing at the start of a line may make a list or an underline of what follows.
 std::string unlisted(std::string text) {
   constexpr std::string_view marks = "-+=";
@@ -179,10 +187,10 @@ std::string markdown_prose(std::string_view text) {
     out += code_with_bars(code);
     code.clear();
   };
-  for (const Piece& piece : pieces_of(std::string_view(clean).substr(start))) {
+  for (const Piece& piece : joined(pieces_of(std::string_view(clean).substr(start)))) {
     if (piece.is_code) {
       code += piece.text;
-    } else if (!piece.text.empty()) {
+    } else {
       finish_code();
       out += plain(piece.text);
     }

@@ -211,6 +211,14 @@ TEST_CASE("a note is short, however much was found or named") {
   CHECK(note.size() < 400'000);
 }
 
+TEST_CASE("words that are more than words are code, what stands beside them is not") {
+  CHECK(
+      markdown_prose("Put `M83` before line 21 (see machine.e_unit), or state --set machine.nozzle_diameter_mm=0.4.") ==
+      "Put `M83` before line 21 (see `machine.e_unit`), or state `--set machine.nozzle_diameter_mm=0.4`.");
+  CHECK(markdown_prose("A flow of 14.6 mm³/s at 215 °C, 3 % of * and 1 < 2.") ==
+        "A flow of 14.6 mm³/s at 215 °C, 3 % of \\* and 1 &lt; 2.");
+}
+
 TEST_CASE("a cut does not part a letter") {
   std::string name = "a";
   while (name.size() < 2 * most_markdown_bytes) name += "é";
