@@ -52,13 +52,23 @@ Json stated_configuration(const RegisteredCheck& check, const CheckProfile& stat
   return configuration;
 }
 
+/// Where each of them stands: the line of the profile, or the option.
+Json stated_places(const CheckProfile& stated) {
+  Json places = Json::object();
+  if (stated.severity) places["severity"] = stated.stated_at;
+  if (stated.off) places["off"] = stated.stated_at;
+  for (const auto& [key, limit] : stated.limits)
+    if (limit.known()) places[key] = limit.because;
+  return places;
+}
+
 Json overrides_of(const FileReport& report, const SarifIndex& index) {
   Json overrides = Json::array();
   for (const auto& [name, stated] : report.stated_checks) {
     if (!index.has(name)) continue;
     overrides.push_back({{"descriptor", index.rule(name)},
                          {"configuration", stated_configuration(*index.checks()[index.number_of(name)], stated)},
-                         {"properties", {{"from", to_string(stated.from)}, {"stated_at", stated.stated_at}}}});
+                         {"properties", {{"stated_at", stated_places(stated)}}}});
   }
   return overrides;
 }

@@ -151,7 +151,8 @@ TEST_CASE("one reason for many files is one notification") {
 
 TEST_CASE("files that were judged by other limits are another invocation") {
   std::vector<FileReport> reports(3, sample_report());
-  reports[1].stated_checks["dense-retraction"].limits["warning_passes"] = {30, Origin::profile, "farm.toml:4"};
+  reports[1].stated_checks["dense-retraction"].limits["warning_passes"] = {30, Origin::profile,
+                                                                           "stated in farm.toml:4"};
   reports[2].stated_checks["dense-retraction"].off = true;
   const Json run = run_of(reports);
   REQUIRE(run["invocations"].size() == 3);
@@ -161,6 +162,7 @@ TEST_CASE("files that were judged by other limits are another invocation") {
   CHECK(stated["descriptor"]["id"] == "dense-retraction");
   CHECK(stated["configuration"]["parameters"]["warning_passes"] == 30);
   CHECK(stated["configuration"]["enabled"] == true);
+  CHECK(stated["properties"]["stated_at"] == Json({{"warning_passes", "stated in farm.toml:4"}}));
   CHECK(run["invocations"][2]["ruleConfigurationOverrides"][0]["configuration"]["enabled"] == false);
 }
 
