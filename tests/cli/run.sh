@@ -379,6 +379,12 @@ fact "explain without a name is wrong usage" wrong_usage "beadwise checks"
 # shellcheck source=tests/cli/calibrate.sh
 source "${plates%/examples/plates}/tests/cli/calibrate.sh"
 
+# --- accept, compare
+# shellcheck source=tests/cli/accept.sh
+source "${plates%/examples/plates}/tests/cli/accept.sh"
+# shellcheck source=tests/cli/compare.sh
+source "${plates%/examples/plates}/tests/cli/compare.sh"
+
 # --- pipes
 "$beadwise" checks 2>err | head -n 1 >out
 status=${PIPESTATUS[0]}

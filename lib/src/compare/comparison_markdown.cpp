@@ -22,7 +22,8 @@ std::string item(const ComparedFinding& finding) {
     out += fmt::format(" (was {})", to_string(finding.before->severity));
   out += fmt::format(", {}: {}", markdown_code(latest.check), markdown_prose(latest.what));
   out += sentence(measures_in_words(finding));
-  if (finding.change == Change::appeared || finding.change == Change::worse) out += ' ' + markdown_prose(latest.remedy);
+  const bool is_bad = finding.change == Change::appeared || finding.change == Change::worse;
+  if (is_bad && !latest.accepted) out += ' ' + markdown_prose(latest.remedy);
   if (latest.accepted) out += sentence("Accepted: " + accepted_in_words(*latest.accepted));
   return out + sentence(remark_on(finding)) + '\n';
 }

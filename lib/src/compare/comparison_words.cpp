@@ -28,13 +28,20 @@ ReadUnit read_unit(std::string_view unit) {
   return {unit, 1, unit.empty() ? 0 : 1};
 }
 
+/// With all its decimals, so that a column of them can be read down.
+std::string fixed(double value, int decimals) {
+  if (!std::isfinite(value)) return "unknown";
+  const std::string text = fmt::format("{:.{}f}", value, decimals);
+  return text.find_first_not_of("-0.") == std::string::npos ? "0" : text;
+}
+
 std::string cell(const std::optional<double>& value, const ReadUnit& unit) {
-  return value ? spoken(*value / unit.per_unit, unit.decimals) : std::string();
+  return value ? fixed(*value / unit.per_unit, unit.decimals) : std::string();
 }
 
 std::string with_sign(const std::optional<double>& value, int decimals) {
   if (!value) return {};
-  std::string text = spoken(*value, decimals);
+  std::string text = fixed(*value, decimals);
   return *value > 0 && text != "0" ? '+' + text : text;
 }
 

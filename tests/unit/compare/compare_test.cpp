@@ -291,7 +291,7 @@ TEST_CASE("the comparison as Markdown has a table and keeps names letters") {
   FileReport after = report_of({bridge(30, 40, 50)});
   after.file = "tags`|<b>.gcode";
   const std::string note = comparison_as_markdown(compare(report_of({bridge(30, 40, 40)}), after));
-  CHECK(note.find("| printing time, min | 10 | 10 |") != std::string::npos);
+  CHECK(note.find("| printing time, min | 10.0 | 10.0 | 0 | 0 |") != std::string::npos);
   CHECK(note.find("**worse**, warning, `unsupported-bead`") != std::string::npos);
   CHECK(note.find("Compared by beadwise") != std::string::npos);
 }
