@@ -7,7 +7,8 @@ set -euo pipefail
 build=(g++ cmake ninja-build ccache pkgconf libboost-dev libeigen3-dev libfmt-dev nlohmann-json3-dev
   libtomlplusplus-dev zlib1g-dev nettle-dev libcli11-dev)
 tests=(doctest-dev libboost-math-dev gzip python3 libgeos-dev libfreetype-dev hershey-fonts-data fonts-dejavu-core
-  fonts-ebgaramond fonts-oldstandard libxml2-utils cmark-gfm)
+  fonts-ebgaramond fonts-oldstandard libxml2-utils cmark-gfm dpkg-dev man-db
+  mandoc zsh fish)
 browser=(chromium)
 
 case "${1:-}" in
