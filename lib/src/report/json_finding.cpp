@@ -64,8 +64,8 @@ Json to_json(const Finding& found) {
           {"box_mm", box(found.places)},
           {"places", places},
           {"objects", found.objects},
-          {"key", found.key},
           {"fingerprint", found.fingerprint},
+          {"key", found.key},
           {"accepted", accepted(found.accepted)}};
 }
 

@@ -33,11 +33,12 @@ TEST_CASE("the members of the JSON report stand in the order that is promised") 
   CHECK(whole["schema_version"] == 1);
   const Json file = whole["files"][0];
   CHECK(keys(file) == Names{"file", "sha256", "verdict", "failure", "assumptions", "job", "checks", "findings",
-                            "unseen", "unknown_commands"});
+                            "unseen", "unknown_commands", "unused_acceptances"});
   CHECK(keys(file["assumptions"][0]) == Names{"key", "value", "from", "because"});
   CHECK(keys(file["checks"][0]) == Names{"check", "state", "because", "findings"});
   CHECK(keys(file["findings"][0]) == Names{"check", "severity", "symptoms", "what", "why", "remedy", "measured",
-                                           "count", "lines", "layers", "box_mm", "places", "objects", "fingerprint"});
+                                           "count", "lines", "layers", "box_mm", "places", "objects", "fingerprint",
+                                           "key", "accepted"});
   CHECK(keys(file["findings"][0]["measured"]) == Names{"value", "limit", "unit", "limit_from"});
   CHECK(keys(file["findings"][0]["places"][0]) == Names{"line", "layer", "at_mm", "value"});
   CHECK(keys(file["job"]) ==
