@@ -16,6 +16,7 @@ constexpr double parallel_sine = 0.06;
 constexpr double parallel_cosine = 0.998;
 // A step is made within this way along the wall: its corners may be rounded.
 constexpr double longest_step_mm = 0.8;
+constexpr double longest_bump_mm = 1.5;
 constexpr int least_steps = 2;
 constexpr double same_box_mm = 0.02;
 
@@ -36,13 +37,18 @@ class StepFinder {
     const double dx = to.x - from.x;
     const double dy = to.y - from.y;
     const double squared = dx * dx + dy * dy;
-    if (squared < least_piece_mm * least_piece_mm) return nullptr;
+    if (squared < least_piece_mm * least_piece_mm) {
+      strays_mm_ = std::max(strays_mm_, aside_mm(before_[1], to));
+      return nullptr;
+    }
     const double length_mm = std::sqrt(squared);
     const Course now{{dx / length_mm, dy / length_mm}, from, to, length_mm};
     const Course* found = nullptr;
     for (const Course& before : before_)
       if (steps_from(before, now)) found = &before;
     if (goes_back(before_[1], now)) found = &before_[0];
+    if (comes_back(before_[1], now)) found = &before_[1];
+    strays_mm_ = 0;
     // What was found must outlive the change of courses.
     met_ = found ? *found : Course{};
     before_ = {before_[1], now};
@@ -50,26 +56,43 @@ class StepFinder {
   }
 
  private:
+  static double aside_mm(const Course& before, PlanePoint place) {
+    return std::abs(before.way.x * (place.y - before.to.y) - before.way.y * (place.x - before.to.x));
+  }
+
+  static double along_mm(const Course& before, PlanePoint place) {
+    return std::abs(before.way.x * (place.x - before.to.x) + before.way.y * (place.y - before.to.y));
+  }
+
+  static bool parallel(const Course& before, const Course& now) {
+    return before.way.x * now.way.x + before.way.y * now.way.y > 0 &&
+           std::abs(before.way.x * now.way.y - before.way.y * now.way.x) <= parallel_sine;
+  }
+
+  bool is_step(double mm) const { return mm >= limits_.least_mm && mm <= limits_.most_mm; }
+
   bool steps_from(const Course& before, const Course& now) const {
-    if (before.way.x * now.way.x + before.way.y * now.way.y <= 0) return false;
-    if (std::abs(before.way.x * now.way.y - before.way.y * now.way.x) > parallel_sine) return false;
-    const PlanePoint gap{now.from.x - before.to.x, now.from.y - before.to.y};
-    const double aside_mm = std::abs(before.way.x * gap.y - before.way.y * gap.x);
-    const double along_mm = std::abs(before.way.x * gap.x + before.way.y * gap.y);
-    return aside_mm >= limits_.least_mm && aside_mm <= limits_.most_mm && along_mm <= longest_step_mm;
+    return parallel(before, now) && is_step(aside_mm(before, now.from)) &&
+           along_mm(before, now.from) <= longest_step_mm;
+  }
+
+  /// Straight on after a relief that is made of short pieces alone.
+  bool comes_back(const Course& before, const Course& now) const {
+    return is_step(strays_mm_) && parallel(before, now) && aside_mm(before, now.from) < limits_.least_mm &&
+           along_mm(before, now.from) <= longest_bump_mm;
   }
 
   /// Out along one side of a relief no wider than a bead or two and back along the other: nothing long lies between.
   bool goes_back(const Course& before, const Course& now) const {
     if (before.way.x * now.way.x + before.way.y * now.way.y > -parallel_cosine) return false;
     if (std::min(before.length_mm, now.length_mm) > limits_.most_mm) return false;
-    const PlanePoint gap{now.from.x - before.to.x, now.from.y - before.to.y};
-    return std::abs(before.way.x * gap.y - before.way.y * gap.x) <= longest_step_mm;
+    return aside_mm(before, now.from) <= longest_step_mm;
   }
 
   StepLimits limits_;
   std::array<Course, 2> before_{};
   Course met_;
+  double strays_mm_ = 0;  ///< how far the short pieces since the last long one lead aside of it
 };
 
 }  // namespace
