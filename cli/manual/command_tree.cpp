@@ -1,5 +1,6 @@
 #include "cli/manual/command_tree.hpp"
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <utility>
 

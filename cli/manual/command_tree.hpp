@@ -1,8 +1,12 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
+#include <cstdint>
 #include <string>
 #include <vector>
+
+namespace CLI {
+class App;
+}
 
 namespace beadwise::cli {
 

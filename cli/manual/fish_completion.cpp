@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <string_view>
+
 #include "cli/manual/completion.hpp"
 
 namespace beadwise::cli {
