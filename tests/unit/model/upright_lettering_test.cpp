@@ -305,6 +305,46 @@ TEST_CASE("two lines of letters, letters that run up the wall, and comments or n
   CHECK(silent[0].line.glyphs == 5);
 }
 
+TEST_CASE("letters of labels side by side whose fronts are in line are lines of their own") {
+  std::vector<tests::LaidLayer> both = tests::lettered_body(bar_letters({}, "HELFT"), {.foot = {80, 100}});
+  const std::vector<tests::LaidLayer> second = tests::lettered_body(bar_letters({}, "TFLEH"), {.foot = {120, 100}});
+  for (std::size_t i = 0; i < both.size(); ++i)
+    for (const tests::LaidTrack& track : second[i].tools[0].tracks) both[i].tools[0].tracks.push_back(track);
+  const auto found = found_in(letter_gcode(both));
+  REQUIRE(found.size() == 2);
+  for (const UprightLettering& one : found) CHECK(one.line.glyphs == 5);
+  CHECK(found[0].box_mm.high.x < 100);
+  CHECK(found[1].box_mm.low.x > 100);
+}
+
+TEST_CASE("a rim as high as the letters that it goes around changes nothing") {
+  const std::vector<Region> letters = bar_letters({}, "HELFT");
+  const Region rim = tests::without(tests::rectangular(25, 9, {-3, 0}), tests::rectangular(23, 7, {-2, 1}));
+  std::vector<Region> rimmed = letters;
+  rimmed.push_back(rim);
+  const auto within = found_on(rimmed, {.relief_mm = 0.6});
+  REQUIRE(within.size() == 1);
+  CHECK(within[0].line.glyphs == 5);
+  CHECK(near(within[0].depth_mm, 0.6, 0.01));
+  CHECK(!within[0].sunk);
+}
+
+TEST_CASE("what is kept of a wall stays small where all of it is steps") {
+  std::vector<tests::LaidTrack> comb;
+  tests::Outline teeth{{420, 4}, {0, 4}};
+  for (double x = 0; x < 420; x += 0.6) {
+    teeth.push_back({x, 0});
+    teeth.push_back({x + 0.3, 0});
+    teeth.push_back({x + 0.3, -0.4});
+    teeth.push_back({x + 0.6, -0.4});
+  }
+  tests::LaidTrack wall{tests::LaidPart::outline, {}};
+  for (std::size_t i = 0; i < teeth.size(); ++i)
+    wall.beads.push_back({teeth[i], teeth[(i + 1) % teeth.size()], bead_mm});
+  comb.push_back(wall);
+  CHECK(found_in(letter_gcode(std::vector<tests::LaidLayer>(60, {layer_mm, {{0, comb}}}))).empty());
+}
+
 namespace {
 
 /// What stands on walls and is no lettering, 40 mm long and 12 mm high.
@@ -399,6 +439,80 @@ TEST_CASE("ribs, grooves, knurls, lattices, vents, screw heads, threads and hone
         CAPTURE(radius_mm);
         CHECK(found_on(patterns[i], {.relief_mm = 0.5, .sunk = sunk, .radius_mm = radius_mm}).empty());
       }
+}
+
+namespace {
+
+/// A round body whose radius is told by angle and height.
+template <class Radius>
+std::string turned_body(const Radius& radius_mm, int layers = 40) {
+  std::vector<tests::LaidLayer> body;
+  for (int layer = 0; layer < layers; ++layer) {
+    tests::Outline outline;
+    constexpr int corners = 1440;
+    for (int i = 0; i < corners; ++i) {
+      const double angle = 2 * std::numbers::pi * i / corners;
+      const double r = radius_mm(angle, layer * layer_mm);
+      outline.push_back({100 + r * std::cos(angle), 100 + r * std::sin(angle)});
+    }
+    body.push_back({layer_mm, {{0, tests::loops_around({{outline, {}}})}}});
+  }
+  return letter_gcode(body);
+}
+
+/// 1 over the first half of each turn of `count`, else 0.
+double square_wave(double angle, double count) { return std::sin(count * angle) > 0 ? 1 : 0; }
+
+}  // namespace
+
+TEST_CASE("gears, threaded bosses, knurled knobs and textured vases are no lettering") {
+  const double pi = std::numbers::pi;
+  const auto gear = [](double angle, double) { return 14 + 2 * square_wave(angle, 24); };
+  const auto thread = [&](double angle, double z) { return 8 + 0.5 * std::cos(angle - 2 * pi * z / 1.5); };
+  const auto coarse_thread = [](double angle, double z) { return 10 + 0.6 * square_wave(angle - 2.1 * z, 1); };
+  const auto knob = [](double angle, double z) {
+    return 12 + 0.5 * square_wave(angle + 0.1 * z, 20) * square_wave(angle - 0.1 * z, 20);
+  };
+  const auto vase = [](double angle, double z) { return 20 + 0.05 * z + 0.6 * std::sin(18 * angle) * std::sin(2 * z); };
+  const auto checks = [](double angle, double z) { return 20 + 0.5 * (square_wave(angle, 16) == square_wave(z, 1.5)); };
+  CHECK(found_in(turned_body(gear)).empty());
+  CHECK(found_in(turned_body(thread)).empty());
+  CHECK(found_in(turned_body(coarse_thread)).empty());
+  CHECK(found_in(turned_body(knob)).empty());
+  CHECK(found_in(turned_body(vase)).empty());
+  CHECK(found_in(turned_body(checks)).empty());
+}
+
+TEST_CASE("lattices, tree-like supports and walls that stop short of their seams are no lettering") {
+  Dice dice(11);
+  std::vector<tests::LaidLayer> lattice;
+  std::vector<tests::LaidLayer> branches;
+  std::vector<tests::LaidLayer> coasted;
+  for (int layer = 0; layer < 40; ++layer) {
+    std::vector<tests::LaidBead> struts;
+    const double shift = 4 * std::abs(std::sin(0.15 * layer));
+    for (double x = 0; x < 40; x += 8) {
+      struts.push_back({{x + shift, 0}, {x + shift, 40}, 1.6});
+      struts.push_back({{0, x + shift}, {40, x + shift}, 1.6});
+    }
+    lattice.push_back({layer_mm, {{0, tests::loops_around(tests::footprints(struts))}}});
+    std::vector<tests::LaidBead> trunks;
+    for (int i = 0; i < 12; ++i) {
+      const double x = 3.0 * i + 0.02 * i * layer;
+      const double y = static_cast<double>(dice.roll(200)) / 1000 + 0.3 * (i % 4) * layer / 10;
+      trunks.push_back({{x, y}, {x + 0.01, y}, 2.4});
+    }
+    branches.push_back({layer_mm, {{0, tests::loops_around(tests::footprints(trunks))}}});
+    std::vector<tests::LaidTrack> box = tests::loops_around(tests::rectangular(30, 20, {0, 0}));
+    const tests::LaidBead last = box[0].beads.back();
+    const double share = 0.8 + static_cast<double>(dice.roll(150)) / 1000;
+    box[0].beads.back().to = {last.from.x + share * (last.to.x - last.from.x),
+                              last.from.y + share * (last.to.y - last.from.y)};
+    coasted.push_back({layer_mm, {{0, box}}});
+  }
+  CHECK(found_in(letter_gcode(lattice)).empty());
+  CHECK(found_in(letter_gcode(branches)).empty());
+  CHECK(found_in(letter_gcode(coasted)).empty());
 }
 
 TEST_CASE("blocks strewn over a wall at random are hardly ever taken for lettering") {
