@@ -23,6 +23,8 @@ constexpr std::size_t most_events = 16384;
 constexpr std::size_t longest_text = 80;
 constexpr double seconds_per_minute = 60;
 constexpr double milliseconds_per_second = 1000;
+// No machine goes, feeds or heats beyond this, in any unit; figures made of such numbers stay numbers.
+constexpr double out_of_reach = 1e9;
 constexpr double full_fan = 255;  // common practice: M106 S counts to 255
 
 bool is_motion(int tenths) { return tenths >= 0 && tenths <= 30 && tenths % 10 == 0; }
@@ -82,7 +84,8 @@ struct Machine::Words {
   std::array<Command, max_words_per_line> m;
   std::size_t g_count = 0;
   std::size_t m_count = 0;
-  bool tool_first = false;  ///< T stands before any other command
+  bool tool_first = false;       ///< T stands before any other command
+  std::uint32_t far_column = 0;  ///< of the first word that is out of reach, from 1; 0 where there is none
 
   static std::uint32_t bit(char letter) { return 1U << static_cast<unsigned>(letter - 'A'); }
   bool has(char letter) const { return (valued & bit(letter)) != 0; }
@@ -191,6 +194,11 @@ void Machine::report_troubles(const Line& line, std::string_view letters_that_ma
   }
 }
 
+void Machine::report_far(const Line& line, const Words& words) {
+  if (words.far_column == 0) return;
+  report(line, TroubleKind::bad_value, words.far_column, line.text.substr(words.far_column - 1), true);
+}
+
 void Machine::read_extended(const Line& line) {
   Event& macro = event(EventKind::macro, line);
   macro.text = cut(line.name);
@@ -203,7 +211,7 @@ void Machine::read_extended(const Line& line) {
     rest.remove_prefix(equals + 1);
     // Keys of macros carry plain decimal numbers; anything else is a name or a list.
     const std::optional<double> value = plain_number(rest.substr(0, rest.find_first_of(" \t")));
-    if (!value) continue;
+    if (!value || *value >= out_of_reach || (*value > 0 && *value <= nothing_mm)) continue;
     const KeyMeaning meaning = meaning_of_key(key, *value);
     const std::uint32_t bit = 1U << static_cast<unsigned>(meaning);
     // The first of two keys for one thing is for the first layer, mostly.
@@ -247,12 +255,17 @@ void Machine::read_words(const Line& line) {
       if (word.letter == 'T' && words.g_count + words.m_count == 0) words.tool_first = true;
       words.named |= Words::bit(word.letter);
       if (!word.has_value) continue;
+      if (std::abs(word.value) >= out_of_reach) {
+        if (words.far_column == 0) words.far_column = word.column;
+        continue;
+      }
       words.valued |= Words::bit(word.letter);
-      words.values[static_cast<std::size_t>(word.letter - 'A')] = word.value;
+      words.values[static_cast<std::size_t>(word.letter - 'A')] = std::abs(word.value) > nothing_mm ? word.value : 0;
     }
   }
   if (words.repeats_motion()) {
     report_troubles(line, "XYZEIJKR");
+    report_far(line, words);
     if (state_.motion >= 0) {
       move(line, words, state_.motion);
     } else {
@@ -275,7 +288,10 @@ bool Machine::is_followed(const Words& words) const {
 
 void Machine::run_commands(const Line& line, Words& words) {
   const bool heats = words.m_count > 0;
-  if (is_followed(words)) report_troubles(line, heats ? "SR" : "XYZEIJKR");
+  if (is_followed(words)) {
+    report_troubles(line, heats ? "SR" : "XYZEIJKR");
+    report_far(line, words);
+  }
   if (words.names('T') && (words.tool_first || (words.g_count == 0 && (words.m_count == 0 || words.m[0].tenths == 60))))
     change_tool(line, words.get('T', -1));
   if (words.g_count + words.m_count == 0) {
@@ -694,7 +710,7 @@ ArcSolution Machine::arc_of(const Words& words, int motion, const Move& move) co
 void Machine::move(const Line& line, const Words& words, int motion) {
   state_.motion = motion;
   for (const char axis : {'X', 'Y', 'Z', 'E', 'F', 'I', 'J', 'K', 'R'})
-    if (words.names(axis) && !words.has(axis))
+    if (words.far_column == 0 && words.names(axis) && !words.has(axis))
       report(line, TroubleKind::bad_value, 1, std::string_view(&axis, 1), axis != 'F');
   if (words.has('F')) {
     if (words['F'] > 0)

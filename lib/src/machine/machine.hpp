@@ -60,6 +60,7 @@ class Machine {
   void believe(const Line& line, KeyMeaning meaning, double value);
   void read_comment(std::string_view comment);
   void report_troubles(const Line& line, std::string_view letters_that_matter);
+  void report_far(const Line& line, const Words& words);
   void report(const Line& line, TroubleKind kind, std::uint32_t column, std::string_view text, bool matters);
   void run_commands(const Line& line, Words& words);
   bool is_followed(const Words& words) const;

@@ -82,6 +82,20 @@ TEST_CASE("G28 sets the named axes to 0, all where none is named, and adds no pa
   CHECK(job.events(EventKind::unread).empty());
 }
 
+TEST_CASE("numbers out of any machine's reach are left out and told; the rest of the line holds") {
+  const auto job =
+      follow("G1 X10 Y5 F600\nG1 X1000000000 Y6\nM104 S99999999999\nM9999 S1700000000\nG1 X0.0000000001 Y6\n");
+  CHECK(near(job.batch.moves[1].to_mm.x, 10, 1e-12));
+  CHECK(near(job.batch.moves[1].to_mm.y, 6, 1e-12));
+  CHECK(job.batch.moves[2].to_mm.x == 0);
+  CHECK(job.events(EventKind::nozzle_set).empty());
+  // Of a command that is not followed nothing is told: its number may be a time of day.
+  REQUIRE(job.events(EventKind::unread).size() == 2);
+  CHECK(job.events(EventKind::unread)[0].trouble == TroubleKind::bad_value);
+  CHECK(job.events(EventKind::unread)[0].column == 4);
+  CHECK(job.events(EventKind::unread)[1].line == 3);
+}
+
 TEST_CASE("M221 scales E both ways, M220 the speed") {
   const auto job = follow("M83\nM221 S90\nM220 S50\nG1 X10 E1 F1200\nG1 E-2\n");
   CHECK(near(job.batch.moves[0].filament_mm, 0.9, 1e-12));
