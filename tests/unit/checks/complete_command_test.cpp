@@ -45,6 +45,12 @@ TEST_CASE("of a line longer than what is kept of it nothing is claimed") {
   CHECK_FALSE(reads_complete("G1 X" + std::string(150, ' ')));
 }
 
+TEST_CASE("a bare command may be half of another one that jobs end with") {
+  for (const char* half : {"M1", "M10", "M14", "m14 ", "G9", "M8", "M3"}) CHECK(may_be_half_a_command(half));
+  for (const char* whole : {"M104", "M84", "M9001", "M14 S0", "M", "", "BENCH_END"})
+    CHECK_FALSE(may_be_half_a_command(whole));
+}
+
 TEST_CASE("a file is cut in its last line only where that line has no end") {
   JobSummary job;
   job.figures.lines = 7;

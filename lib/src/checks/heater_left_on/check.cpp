@@ -40,7 +40,7 @@ class HeaterLeftOn : public Check {
   void on_end(const JobSummary& job, Findings& findings) override {
     // What a macro at the end does is not in the file; a file that was cut is one thing to act on, and truncated-file
     // says it.
-    if (!end_.has_beads() || end_.is_hidden()) return;
+    if (!end_.has_beads() || end_.is_hidden(job)) return;
     if (cut_line(job) != 0 || end_.stops_at_part(job)) return;
     const std::vector<Heater> heaters = heaters_on(job.settings);
     if (heaters.empty()) return;

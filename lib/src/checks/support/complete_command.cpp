@@ -1,6 +1,7 @@
 #include "checks/support/complete_command.hpp"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <string>
 
@@ -91,6 +92,16 @@ bool reads_complete(std::string_view line) {
   const bool has_name = packed.size() > 1 && (is_letter(packed[1]) || packed[1] == '_');
   if (has_name) return packed.back() != '=';
   return words_complete(packed);
+}
+
+bool may_be_half_a_command(std::string_view line) {
+  const std::string packed = without_blanks(line);
+  // Common practice: heaters, fans and motors off, modes, homing, the end of the program.
+  constexpr std::array<std::string_view, 16> of_ends{"G10", "G28", "G90",  "G91",  "G92",  "M18",  "M30",  "M82",
+                                                     "M83", "M84", "M104", "M106", "M107", "M109", "M140", "M400"};
+  return packed.size() > 1 && std::any_of(of_ends.begin(), of_ends.end(), [&](std::string_view whole) {
+           return whole.size() > packed.size() && whole.starts_with(packed);
+         });
 }
 
 std::uint64_t cut_line(const JobSummary& job) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "checks/support/complete_command.hpp"
 #include "machine/in_order.hpp"
 
 namespace beadwise::checks {
@@ -13,12 +14,12 @@ void JobEnd::on_moves(const MoveBatch& batch) {
 
 void JobEnd::on_event(const Event& event) {
   laying_.on_event(event);
-  if (event.may_heat) after_.hidden = true;
+  const bool stops = event.kind == EventKind::pause || event.kind == EventKind::filament_change;
+  if (event.may_heat && event.kind == EventKind::macro)
+    after_.hidden = true;
+  else if ((event.may_heat || stops) && after_.hiding_line == 0)
+    after_.hiding_line = event.line;
   switch (event.kind) {
-    case EventKind::pause:
-    case EventKind::filament_change:
-      after_.hidden = true;
-      return;
     case EventKind::nozzle_set:
     case EventKind::bed_set:
       if (event.value <= 0) after_.end_command = true;
@@ -56,8 +57,15 @@ bool JobEnd::is_away(const Point& point) const {
   return point.x < low_.x || point.x > high_.x || point.y < low_.y || point.y > high_.y;
 }
 
+bool JobEnd::is_hidden(const JobSummary& job) const {
+  if (after_.hidden || after_.hiding_line == 0) return after_.hidden;
+  // `M14` may be what is left of `M140 S0`.
+  const bool in_last_line = job.ends_inside_line && after_.hiding_line == job.figures.lines;
+  return !(in_last_line && may_be_half_a_command(job.last_text));
+}
+
 bool JobEnd::stops_at_part(const JobSummary& job) const {
-  if (!has_beads_ || after_.hidden || after_.end_command || !any_heater_on(job.settings)) return false;
+  if (!has_beads_ || is_hidden(job) || after_.end_command || !any_heater_on(job.settings)) return false;
   // `X1` may be what is left of `X113.4`: where a line was cut short nobody knows where it meant to go.
   const bool may_be_half = job.ends_inside_line && after_.moved_away_line == job.figures.lines;
   return after_.moved_away_line == 0 || may_be_half;

@@ -30,7 +30,7 @@ class JobEnd {
   const Point& last_bead_end_mm() const { return last_bead_end_mm_; }
 
   /// A macro, an unknown command or a pause after the last bead: what it does to heaters and head is not in the file.
-  bool is_hidden() const { return after_.hidden; }
+  bool is_hidden(const JobSummary& job) const;
 
   /// The job stops at its part: heaters on, nobody parked the head, switched anything off or ended the program.
   bool stops_at_part(const JobSummary& job) const;
@@ -38,6 +38,7 @@ class JobEnd {
  private:
   struct After {
     bool hidden = false;
+    std::uint64_t hiding_line = 0;  ///< of a command by number that hides what comes; 0: there is none
     bool end_command = false;
     std::uint64_t moved_away_line = 0;  ///< 0: it stayed
   };
