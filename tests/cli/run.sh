@@ -385,6 +385,10 @@ source "${plates%/examples/plates}/tests/cli/accept.sh"
 # shellcheck source=tests/cli/compare.sh
 source "${plates%/examples/plates}/tests/cli/compare.sh"
 
+# --- diagnose
+# shellcheck source=tests/cli/diagnose.sh
+source "${plates%/examples/plates}/tests/cli/diagnose.sh"
+
 # --- pipes
 "$beadwise" checks 2>err | head -n 1 >out
 status=${PIPESTATUS[0]}
