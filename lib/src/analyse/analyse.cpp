@@ -221,7 +221,7 @@ class Analysis {
         stacker_(profile_.machine),
         figures_(diameter_mm()) {
     figures_.keep_layers(options.per_layer);
-    if (!options.run_checks || options.follow_melt) follow_melt();
+    if (!options.run_checks || options.follow_melt || options.melt_series) follow_melt();
     for (const RegisteredCheck& registered : all_checks()) start(registered);
     const auto any_needs = [this](Needs needs) {
       return std::any_of(running_.begin(), running_.end(),
@@ -234,8 +234,8 @@ class Analysis {
   const Profile& profile() const { return profile_; }
 
   void read(const ParsedBlock& block) {
-    if (!begun_) nature_.on_beginning(std::string_view(block.bytes()).substr(0, JobNature::beginning_bytes));
-    begun_ = true;
+    if (beginning_.size() < JobNature::beginning_bytes)
+      beginning_ += block.bytes().substr(0, JobNature::beginning_bytes - beginning_.size());
     machine_.read(block);
     drain();
   }
@@ -246,6 +246,7 @@ class Analysis {
     if (want_layers_) layers_.finish([&](Layer& layer) { on_layer(layer); });
     if (want_stack_) stacker_.finish([&](const LayerStack& stack) { on_stack(stack); });
     objects_.finish();
+    nature_.on_beginning(beginning_);
     const JobSummary summary = summarise(lines);
     for (Running& one : running_) one.check->on_end(summary, one.findings);
     write_report(summary);
@@ -276,9 +277,12 @@ class Analysis {
     melt_->keep_layers(options_.per_layer);
   }
 
+  bool wants_series() const { return options_.melt_series || options_.series != Series::none; }
+
   void record_series(std::span<const MeltSample> melt) {
-    if (options_.series == Series::core) {
-      for (const MeltSample& sample : melt) series_.add_point(sample.time_s, sample.core_c);
+    if (options_.melt_series || options_.series == Series::core) {
+      for (const MeltSample& sample : melt)
+        series_.add_point(sample.time_s, options_.melt_series ? sample.flow_asked_mm3_per_s : sample.core_c);
       return;
     }
     const bool flow = options_.series == Series::flow;
@@ -296,7 +300,7 @@ class Analysis {
     while (machine_.next(batch_)) {
       std::span<const MeltSample> melt;
       if (melt_) melt = melt_->on_moves(batch_);
-      if (options_.series != Series::none) record_series(melt);
+      if (wants_series()) record_series(melt);
       figures_.on_moves(batch_);
       nature_.on_moves(batch_);
       read_past_.on_moves(batch_);
@@ -376,7 +380,7 @@ class Analysis {
           layer.feed_force_n = force_n(layer.mean_flow_mm3_per_s, summary.figures.nozzle_c->low);
     }
     report_.objects = objects_.objects();
-    if (options_.series != Series::none) report_.series = series_.rows();
+    if (wants_series()) report_.series = series_.rows();
   }
 
   /// Of an acceptance only a check that judged the file says that it met nothing.
@@ -435,7 +439,7 @@ class Analysis {
   MoveBatch batch_;
   bool want_layers_ = false;
   bool want_stack_ = false;
-  bool begun_ = false;
+  std::string beginning_;
 };
 
 std::vector<Assumption> Analysis::assumptions() const {
