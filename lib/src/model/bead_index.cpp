@@ -16,6 +16,7 @@ constexpr double most_chords = 720;
 constexpr double smallest_cell_mm = 1;
 constexpr double largest_cell_mm = 3;
 constexpr std::size_t cells_per_footprint = 4;
+constexpr double cells_per_way = 256;
 constexpr std::size_t cells_always = 256;
 
 double chords_of(const Bead& bead, const std::vector<Arc>& arcs) {
@@ -90,8 +91,10 @@ void BeadIndex::lay_grid() {
   const double most_cells = static_cast<double>(cells_always + cells_per_footprint * footprints_.size());
   const double width_mm = high_.x - low_.x;
   const double depth_mm = high_.y - low_.y;
-  // A long and thin box makes the cells no smaller than its length allows.
-  cell_mm = std::max({cell_mm, std::sqrt(width_mm * depth_mm / most_cells), std::max(width_mm, depth_mm) / most_cells});
+  // A long and thin box makes the cells no smaller than its length allows, and beads that all run through it make them
+  // large enough for each to lie in a few.
+  cell_mm = std::max({cell_mm, std::sqrt(width_mm * depth_mm / most_cells), std::max(width_mm, depth_mm) / most_cells,
+                      mean_mm / cells_per_way});
   per_mm_ = 1 / cell_mm;
   columns_ = static_cast<int>(std::floor(width_mm * per_mm_)) + 1;
   rows_ = static_cast<int>(std::floor(depth_mm * per_mm_)) + 1;
