@@ -148,6 +148,8 @@ class OpenFill final : public Check {
     // Strokes with none beside them within a bead's width are no solid fill, whatever it is called.
     constexpr double least_sides = 0.5;
     if (region.pitch_mm < least_sides * region.length_mm) return false;
+    // What is commanded below the plate has no height, and no width would close it.
+    if (region.height_mm2 <= 0) return false;
     return region.area_mm2 >= region_mm2_ && region.open_mm2() > uncovered_.value * region.area_mm2;
   }
 
