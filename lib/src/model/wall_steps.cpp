@@ -17,6 +17,9 @@ constexpr double parallel_cosine = 0.998;
 // A step is made within this way along the wall: its corners may be rounded.
 constexpr double longest_step_mm = 0.8;
 constexpr double longest_bump_mm = 1.5;
+// Tangents of turns: 3 degrees are more than the chords of a smooth wall make, 25 degrees are a corner.
+constexpr float least_bend = 0.05F;
+constexpr float corner_bend = 0.47F;
 constexpr int least_steps = 2;
 constexpr double same_box_mm = 0.02;
 
@@ -95,12 +98,39 @@ class StepFinder {
   double strays_mm_ = 0;  ///< how far the short pieces since the last long one lead aside of it
 };
 
+/// Whether a wall has corners, and turns at least twice each way: what has not makes no steps. Round, oval, wavy and
+/// plain angular walls are told by this alone.
+bool turns_to_and_fro(const FootprintRun& run) {
+  int corners = 0;
+  int left = 0;
+  int right = 0;
+  float dx = 0;
+  float dy = 0;
+  for (const Footprint& piece : run) {
+    const float x = piece.to_x_mm - piece.from_x_mm;
+    const float y = piece.to_y_mm - piece.from_y_mm;
+    const float turn = dx * y - dy * x;
+    const float ahead = dx * x + dy * y;
+    const float bend = std::abs(turn);
+    dx = x;
+    dy = y;
+    if (bend <= least_bend * ahead) continue;
+    corners += bend > corner_bend * ahead;
+    left += turn > 0;
+    right += turn < 0;
+    if (corners >= 2 && left >= 2 && right >= 2) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 bool has_steps(const IndexedLayer& layer, const Loop& loop, const StepLimits& limits) {
+  const FootprintRun run = footprints_of(layer.index, loop.first, loop.beads);
+  if (!turns_to_and_fro(run)) return false;
   StepFinder finder(limits);
   int steps = 0;
-  for (const Footprint& piece : footprints_of(layer.index, loop.first, loop.beads))
+  for (const Footprint& piece : run)
     if (finder.beside(piece.from(), piece.to()) != nullptr && ++steps == least_steps) return true;
   return false;
 }
