@@ -34,7 +34,8 @@ class Joined {
 
 bool touch(const Footprint& a, const Footprint& b) {
   const double reach_mm = BeadIndex::touch_ratio * (a.half_mm() + b.half_mm());
-  return squared_distance_mm2(a.from(), a.to(), b.from(), b.to()) <= reach_mm * reach_mm;
+  return boxes_within(a.from(), a.to(), b.from(), b.to(), reach_mm) &&
+         squared_distance_mm2(a.from(), a.to(), b.from(), b.to()) <= reach_mm * reach_mm;
 }
 
 void join_in_cell(const std::vector<Footprint>& footprints, const std::uint32_t* first, const std::uint32_t* last,

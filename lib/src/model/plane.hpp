@@ -26,6 +26,13 @@ inline double cross(PlanePoint origin, PlanePoint a, PlanePoint b) {
 /// Distance of a place from the segment a–b, squared, mm².
 double squared_distance_mm2(PlanePoint place, PlanePoint a, PlanePoint b);
 
+/// Whether the boxes around the segments a–b and c–d come within `reach_mm` of each other along both axes: where they
+/// do not, neither do the segments.
+inline bool boxes_within(PlanePoint a, PlanePoint b, PlanePoint c, PlanePoint d, double reach_mm) {
+  return std::min(a.x, b.x) <= std::max(c.x, d.x) + reach_mm && std::max(a.x, b.x) >= std::min(c.x, d.x) - reach_mm &&
+         std::min(a.y, b.y) <= std::max(c.y, d.y) + reach_mm && std::max(a.y, b.y) >= std::min(c.y, d.y) - reach_mm;
+}
+
 /// Distance between the segments a–b and c–d, squared, mm²; 0 where they cross.
 double squared_distance_mm2(PlanePoint a, PlanePoint b, PlanePoint c, PlanePoint d);
 
