@@ -147,3 +147,21 @@ TEST_CASE("two turns of a circle in arcs keep their area") {
   // 64 π; sixteen chords for each half turn leave out 0.6 %.
   CHECK(near(*areas.begin(), 64 * std::numbers::pi, 0.01 * 64 * std::numbers::pi));
 }
+
+TEST_CASE("beads that all run through a long thin box lie in a few hundred cells each, however long they are") {
+  constexpr std::size_t count = 2000;
+  std::vector<Bead> beads;
+  for (std::size_t i = 0; i < count; ++i) beads.push_back(bead(0, static_cast<double>(i), 1e8, static_cast<double>(i)));
+  Layer layer;
+  layer.beads = std::move(beads);
+  BeadIndex index;
+  index.build(layer, widest_mm, 0.45);
+  std::size_t entries = 0;
+  index.each_cell([&](const std::uint32_t* first, const std::uint32_t* last) {
+    entries += static_cast<std::size_t>(last - first);
+  });
+  // Were the cells as many as the beads, in one row, each bead would lie in thousands.
+  CHECK(entries >= count);
+  CHECK(entries <= 600 * count);
+  CHECK(index.covers({5e7, 7}));
+}
