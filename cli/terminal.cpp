@@ -23,17 +23,19 @@ std::string_view environment(const char* name) {
 bool wants_color(Color color) {
   if (color != Color::automatic) return color == Color::always;
   // no-color.org: set and not empty.
-  return ::isatty(STDOUT_FILENO) == 1 && environment("NO_COLOR").empty() && environment("TERM") != "dumb";
+  return on_terminal() && environment("NO_COLOR").empty() && environment("TERM") != "dumb";
 }
 
 std::size_t columns() {
   winsize size{};
-  if (::isatty(STDOUT_FILENO) != 1 || ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0) return TextStyle{}.width;
+  if (!on_terminal() || ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0) return TextStyle{}.width;
   if (size.ws_col == 0) return TextStyle{}.width;
   return std::clamp<std::size_t>(size.ws_col, least_columns, most_columns);
 }
 
 }  // namespace
+
+bool on_terminal() { return ::isatty(STDOUT_FILENO) == 1; }
 
 TextStyle terminal_style(const Options& options) {
   TextStyle style;

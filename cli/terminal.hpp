@@ -5,6 +5,9 @@
 
 namespace beadwise::cli {
 
+/// Whether standard output is a terminal.
+bool on_terminal();
+
 /// How text on standard output is laid out: as wide as the terminal, 80 columns where there is none; colour as asked
 /// for.
 TextStyle terminal_style(const Options& options);

@@ -26,6 +26,9 @@ struct AnalyseOptions {
   bool per_object = false;
   bool follow_melt = false;  ///< fill `JobFigures::core_c_min` and `feed_force_n` beside the checks, too
   Series series = Series::none;
+  /// `FileReport::series` is the flow through the melt zone, mm³/s: of what leaves it the mean over its stay. It takes
+  /// the place of `series`.
+  bool melt_series = false;
   /// More than `none` reads the job a second time; standard input is kept in a temporary file for it.
   ReportData report_data = ReportData::none;
   bool line_spots = false;               ///< fill `FileReport::line_spots`; reads the job a second time, too

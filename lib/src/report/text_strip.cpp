@@ -30,10 +30,12 @@ const Finding* about_flow(const FileReport& report) {
   return found == report.findings.end() ? nullptr : &*found;
 }
 
-/// The most in each of so many even parts of the time; a step lies in every part that it touches.
+/// The most in each of so many even parts of the time. A step lies in every part that it touches; a part without one,
+/// within a long bead, has what the part before it has.
 std::vector<double> most_by_column(const std::vector<SeriesRow>& series, std::size_t columns) {
   const double end_s = series.back().start_s + series.back().step_s;
-  std::vector<double> most(columns, 0);
+  constexpr double unknown = -1;
+  std::vector<double> most(columns, unknown);
   for (const SeriesRow& row : series) {
     const double share = row.start_s / end_s * static_cast<double>(columns);
     const double share_end = (row.start_s + row.step_s) / end_s * static_cast<double>(columns);
@@ -41,6 +43,8 @@ std::vector<double> most_by_column(const std::vector<SeriesRow>& series, std::si
     const auto last = std::clamp(static_cast<std::size_t>(std::ceil(share_end)), first + 1, columns);
     for (std::size_t i = first; i < last; ++i) most[i] = std::max(most[i], row.most);
   }
+  double before = 0;
+  for (double& value : most) before = value = value == unknown ? before : value;
   return most;
 }
 
@@ -79,7 +83,8 @@ std::string flow_strip_text(const FileReport& report, const TextStyle& style) {
   if (!marks.empty())
     words += fmt::format(" {}: beyond {} {}, the limit of {}.", mark, spoken(finding->measured->limit, 1), unit,
                          finding->check);
-  return '\n' + paragraph("Flow over the print", Tone::strong, style) + line_of_blocks(most, top, style.ascii) + '\n' +
+  return '\n' + paragraph("Flow through the melt zone", Tone::strong, style) +
+         line_of_blocks(most, top, style.ascii) + '\n' +
          (marks.empty() ? std::string() : painted(marks, tone_of(finding->severity), style.color) + '\n') +
          paragraph(words, Tone::plain, style);
 }

@@ -46,9 +46,15 @@ TEST_CASE("the flow over the time is a line of blocks, marked where it is beyond
   const std::vector<std::string> lines = lines_of(report_with_flow(), 42);
   REQUIRE(lines.size() > 4);
   CHECK(lines[0].empty());
-  CHECK(lines[1] == "Flow over the print");
+  CHECK(lines[1] == "Flow through the melt zone");
   CHECK(lines[2] == "  " + times(20, "▁") + times(5, "█") + times(5, "▁") + times(10, " "));
   CHECK(lines[3] == "  " + times(20, " ") + times(5, "▲"));
+}
+
+TEST_CASE("within a long bead the flow is what it was before") {
+  FileReport report = report_with_flow();
+  std::erase_if(report.series, [](const SeriesRow& row) { return row.start_s > 50 && row.start_s < 60; });
+  CHECK(lines_of(report, 42)[2] == "  " + times(20, "▁") + times(5, "█") + times(5, "▁") + times(10, " "));
 }
 
 TEST_CASE("what the line means is said in words") {
