@@ -2,6 +2,7 @@
 
 #include <deque>
 #include <functional>
+#include <utility>
 
 #include "model/wall_face.hpp"
 
