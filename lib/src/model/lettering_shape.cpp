@@ -126,7 +126,8 @@ template <class Visit>
 void along_lines(const std::vector<PlaneSegment>& lines, double step_mm, Visit&& visit) {
   for (const PlaneSegment& line : lines) {
     const double length_mm = distance(line.from, line.to);
-    const int parts = std::max(1, static_cast<int>(std::ceil(length_mm / step_mm)));
+    // A piece without any size has no steps either.
+    const int parts = step_mm > 0 ? std::max(1, static_cast<int>(std::ceil(length_mm / step_mm))) : 1;
     for (int i = 0; i < parts; ++i) {
       const double t = (i + 0.5) / parts;
       visit(PlanePoint{line.from.x + t * (line.to.x - line.from.x), line.from.y + t * (line.to.y - line.from.y)},
