@@ -8,6 +8,7 @@
 #include "beadwise/analyse.hpp"
 #include "property/alike.hpp"
 #include "property/orchard_plate.hpp"
+#include "support/files.hpp"
 #include "support/gzip.hpp"
 
 namespace beadwise::tests {
@@ -109,6 +110,34 @@ TEST_CASE("the answer does not depend on the number of threads") {
   for (const unsigned threads : {2U, 3U, 16U}) {
     INFO(threads, " threads");
     CHECK((answer_with(threads) == with_one));
+  }
+}
+
+/// Every report of the example plates, pages and all, as bytes.
+std::string answer_for_plates(unsigned threads, std::size_t block_bytes) {
+  std::vector<Source> plates;
+  for (const auto& path : files_below(source_folder() / "examples" / "plates", {".gcode"}))
+    plates.push_back(Source::file(path));
+  AnalyseOptions options;
+  options.threads = threads;
+  options.block_bytes = block_bytes;
+  options.per_layer = true;
+  options.series = Series::flow;
+  options.report_data = ReportData::findings;
+  options.line_spots = true;
+  const std::vector<FileReport> reports = analyse_all(plates, options);
+  REQUIRE(reports.size() > 20);
+  return check_as_json(reports) + check_as_html(reports, {}) + check_as_sarif(reports) +
+         measure_as_csv(reports, Per::layer) + series_as_csv(reports, Series::flow);
+}
+
+TEST_CASE("the reports of the example plates are the same bytes for any number of threads and any size of blocks") {
+  constexpr std::size_t mebibyte = 1 << 20;
+  const std::string whole = answer_for_plates(1, 4 * mebibyte);
+  for (const auto& [threads, block_bytes] : {std::pair{1U, std::size_t{1}}, std::pair{2U, std::size_t{997}},
+                                             std::pair{3U, std::size_t{1}}, std::pair{16U, 4 * mebibyte}}) {
+    INFO(threads, " threads, blocks of ", block_bytes);
+    CHECK((answer_for_plates(threads, block_bytes) == whole));
   }
 }
 
