@@ -26,7 +26,7 @@ set(CPACK_PACKAGE_VERSION ${PROJECT_VERSION})
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_STRIP_FILES ON)
 # The packages hold the same bytes whenever they are made; `SOURCE_DATE_EPOCH` sets another date than this one.
-set(CPACK_PRE_BUILD_SCRIPTS ${PROJECT_SOURCE_DIR}/packaging/debian_files.cmake)
+set(CPACK_PRE_BUILD_SCRIPTS ${PROJECT_SOURCE_DIR}/cli/packaging/debian_files.cmake)
 set(CPACK_COMPONENTS_ALL program development)
 set(CPACK_COMPONENTS_GROUPING IGNORE)
 
