@@ -83,9 +83,8 @@ std::string flow_strip_text(const FileReport& report, const TextStyle& style) {
   if (!marks.empty())
     words += fmt::format(" {}: beyond {} {}, the limit of {}.", mark, spoken(finding->measured->limit, 1), unit,
                          finding->check);
-  return '\n' + paragraph("Flow through the melt zone", Tone::strong, style) +
-         line_of_blocks(most, top, style.ascii) + '\n' +
-         (marks.empty() ? std::string() : painted(marks, tone_of(finding->severity), style.color) + '\n') +
+  return '\n' + paragraph("Flow through the melt zone", Tone::strong, style) + line_of_blocks(most, top, style.ascii) +
+         '\n' + (marks.empty() ? std::string() : painted(marks, tone_of(finding->severity), style.color) + '\n') +
          paragraph(words, Tone::plain, style);
 }
 
