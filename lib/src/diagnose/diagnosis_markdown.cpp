@@ -14,12 +14,10 @@ namespace {
 
 constexpr std::size_t most_unseen = 5;
 
-std::string item(std::string_view text) { return fmt::format("- {}\n", text); }
-
 std::string title(std::string_view text) { return fmt::format("\n**{}**\n\n", text); }
 
 std::string labelled(std::string_view label, const std::string& text) {
-  return text.empty() ? std::string() : item(fmt::format("**{}:** {}", label, markdown_prose(text)));
+  return text.empty() ? std::string() : markdown_item(fmt::format("**{}:** {}", label, markdown_prose(text)));
 }
 
 std::string one_cause(std::size_t number, const Diagnosis& diagnosis, const Cause& cause) {
@@ -45,7 +43,7 @@ std::string pulls(const Diagnosis& diagnosis) {
   if (diagnosis.pulls.empty()) return {};
   std::string out = title("Where remedies pull apart: what to try, in this order");
   for (const Pull& pull : diagnosis.pulls) {
-    out += item(markdown_prose(in_words(pull)));
+    out += markdown_item(markdown_prose(in_words(pull)));
     std::size_t number = 0;
     for (const std::string& step : pull.order) out += fmt::format("  {}. {}\n", ++number, markdown_prose(step));
   }
@@ -55,7 +53,7 @@ std::string pulls(const Diagnosis& diagnosis) {
 template <class List, class InWords>
 std::string listed_under(std::string_view heading, const List& list, InWords in_words_of) {
   std::string out;
-  for (const auto& one : list) out += item(markdown_prose(in_words_of(one)));
+  for (const auto& one : list) out += markdown_item(markdown_prose(in_words_of(one)));
   return out.empty() ? out : title(heading) + out;
 }
 
@@ -70,14 +68,7 @@ std::string by_hand(const Diagnosis& diagnosis) {
 std::string guesses(const Diagnosis& diagnosis) {
   const std::vector<AssumedForReason> groups = guesses_by_reason(diagnosis);
   if (groups.empty()) return {};
-  std::string out = title("This rests on guesses; tell us where they are wrong");
-  for (const AssumedForReason& group : groups) {
-    std::vector<std::string> values;
-    for (const std::string& value : group.values) values.push_back(markdown_code(value));
-    const std::string because = group.because.empty() ? std::string() : ": " + markdown_prose(group.because);
-    out += item(fmt::format("{} ({}){}", fmt::join(values, ", "), group.origin, because));
-  }
-  return out;
+  return title("This rests on guesses; tell us where they are wrong") + markdown_assumed(groups);
 }
 
 }  // namespace

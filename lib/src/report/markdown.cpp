@@ -6,6 +6,7 @@
 
 #include "beadwise/report.hpp"
 #include "beadwise/version.hpp"
+#include "report/acceptance_text.hpp"
 #include "report/background_text.hpp"
 #include "report/cautions.hpp"
 #include "report/finding_text.hpp"
@@ -42,10 +43,8 @@ std::string capital(std::string_view word) {
   return out;
 }
 
-std::string item(std::string_view text) { return fmt::format("- {}\n", text); }
-
 std::string labelled(std::string_view label, const std::string& text) {
-  return text.empty() ? std::string() : item(fmt::format("**{}:** {}", label, markdown_prose(text)));
+  return text.empty() ? std::string() : markdown_item(fmt::format("**{}:** {}", label, markdown_prose(text)));
 }
 
 std::string name_of(const Finding& finding) {
@@ -82,7 +81,7 @@ std::string all_in_full(const FileReport& report) {
 std::string in_lines(std::string_view title, const Told& told, std::string (*line)(const Finding&)) {
   if (told.empty()) return {};
   std::string out = fmt::format("\n**{}**\n\n", title);
-  for (std::size_t i = 0; i < std::min(told.size(), most_in_a_line); ++i) out += item(line(*told[i]));
+  for (std::size_t i = 0; i < std::min(told.size(), most_in_a_line); ++i) out += markdown_item(line(*told[i]));
   return out + left_out(told.size(), most_in_a_line);
 }
 
@@ -105,38 +104,37 @@ std::string cautions(const FileReport& report) {
       if (std::find(told.begin(), told.end(), caution) == told.end()) told.push_back(caution);
   if (told.empty()) return {};
   std::string out = "\n**Mind**\n\n";
-  for (const std::string_view caution : told) out += item(markdown_prose(caution));
+  for (const std::string_view caution : told) out += markdown_item(markdown_prose(caution));
   return out;
 }
 
 std::string assumed(const FileReport& report) {
   const std::vector<AssumedForReason> groups = assumed_by_reason(report);
   if (groups.empty()) return {};
-  std::string out = "\n**Assumed** (say otherwise with `--set KEY=VALUE` or in a `beadwise.toml`)\n\n";
-  for (const AssumedForReason& group : groups) {
-    std::vector<std::string> values;
-    for (const std::string& value : group.values) values.push_back(markdown_code(value));
-    const std::string because = group.because.empty() ? std::string() : ": " + markdown_prose(group.because);
-    out += item(fmt::format("{} ({}){}", fmt::join(values, ", "), group.origin, because));
-  }
-  return out;
+  return "\n**Assumed** (say otherwise with `--set KEY=VALUE` or in a `beadwise.toml`)\n\n" + markdown_assumed(groups);
 }
 
 std::string not_seen(const FileReport& report) {
   std::string out;
   const std::size_t told = std::min(report.unseen.size(), most_unseen);
-  for (std::size_t i = 0; i < told; ++i) out += item(markdown_prose(report.unseen[i]));
+  for (std::size_t i = 0; i < told; ++i) out += markdown_item(markdown_prose(report.unseen[i]));
   for (const SkippedForReason& skipped : skipped_by_reason(report)) {
     const std::string because = skipped.because.empty() ? std::string() : ": " + markdown_prose(skipped.because);
-    out += item("Skipped " + markdown_prose(listed(skipped.checks)) + because);
+    out += markdown_item("Skipped " + markdown_prose(listed(skipped.checks)) + because);
   }
   if (out.empty()) return {};
   return "\n**Not seen, not checked**\n\n" + out + left_out(report.unseen.size(), most_unseen);
 }
 
+std::string accepted_in_vain(const FileReport& report) {
+  std::string out;
+  for (const std::string& sentence : unused_in_words(report)) out += markdown_item(markdown_prose(sentence));
+  return out.empty() ? out : "\n**Accepted in vain**\n\n" + out;
+}
+
 std::string findings(const FileReport& report) {
   return all_in_full(report) + cautions(report) + in_lines("Worth knowing", those(report, in_a_line), note_line) +
-         in_lines("Known and accepted", those(report, is_accepted), accepted_line);
+         in_lines("Known and accepted", those(report, is_accepted), accepted_line) + accepted_in_vain(report);
 }
 
 std::string verdict(const FileReport& report) { return "**" + markdown_prose(verdict_sentence(report)) + "**\n"; }
@@ -178,7 +176,7 @@ std::string table(std::span<const FileReport> reports) {
 
 /// One of several: what was assumed is left to the note on the file alone.
 std::string one_of_several(const FileReport& report) {
-  if (report.findings.empty() && !report.failure) return {};
+  if (report.findings.empty() && report.unused_acceptances.empty() && !report.failure) return {};
   return "\n---\n\n" + verdict(report) + job(report) + findings(report);
 }
 

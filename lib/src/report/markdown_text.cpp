@@ -1,5 +1,7 @@
 #include "report/markdown_text.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cctype>
 #include <vector>
@@ -197,6 +199,19 @@ std::string markdown_prose(std::string_view text) {
   }
   finish_code();
   return unlisted(out);
+}
+
+std::string markdown_item(std::string_view text) { return fmt::format("- {}\n", text); }
+
+std::string markdown_assumed(std::span<const AssumedForReason> groups) {
+  std::string out;
+  for (const AssumedForReason& group : groups) {
+    std::vector<std::string> values;
+    for (const std::string& value : group.values) values.push_back(markdown_code(value));
+    const std::string because = group.because.empty() ? std::string() : ": " + markdown_prose(group.because);
+    out += markdown_item(fmt::format("{} ({}){}", fmt::join(values, ", "), group.origin, because));
+  }
+  return out;
 }
 
 }  // namespace beadwise

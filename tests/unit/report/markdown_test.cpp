@@ -182,6 +182,14 @@ TEST_CASE("what was accepted is marked with the reason") {
   CHECK_FALSE(has(note, "**1. Error"));
 }
 
+TEST_CASE("what was accepted in vain is told") {
+  FileReport report = clean_report();
+  report.unused_acceptances = {
+      {.check = "low-travel", .where = "tree tag", .from = "beadwise.toml:7", .in_profile = true}};
+  CHECK(has(note_of(report), "\n**Accepted in vain**\n\n- `beadwise.toml:7`: what is accepted of"));
+  CHECK_FALSE(has(note_of(clean_report()), "Accepted in vain"));
+}
+
 TEST_CASE("what was assumed stands with the key that says otherwise; what was stated does not") {
   const std::string note = note_of(sample_report());
   CHECK(has(note, "`--set KEY=VALUE`"));

@@ -21,12 +21,6 @@ struct Unlaid {
   double least_feed_mm = 1e300;
   std::vector<LaidStroke> lost;  ///< all of both
   std::vector<WidthStep> steps;
-
-  double widest_step() const {
-    double widest = 0;
-    for (const WidthStep& step : steps) widest = std::max(widest, step.ratio());
-    return widest;
-  }
 };
 
 /// Ways from glyph to glyph of one line of lettering.
