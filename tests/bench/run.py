@@ -7,12 +7,14 @@ Each round runs every program once, in turn; the ratio given is the median over 
 thread. Peak memory is what the kernel reports for the process (ru_maxrss).
 """
 
+import itertools
 import os
 import pathlib
 import statistics
 import subprocess
 import sys
 import tempfile
+import time
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 BUILD = ROOT / "build" / "bench"
@@ -57,6 +59,39 @@ def layer_size(folder, read_only, rounds):
           f"{statistics.median(ratios):.2f} ({min(ratios):.2f} to {max(ratios):.2f})")
 
 
+def told(what, ratios):
+    print(f"{what}: {statistics.median(ratios):.2f} ({min(ratios):.2f} to {max(ratios):.2f})")
+
+
+def elapsed(*command):
+    """Seconds on the clock."""
+    began = time.perf_counter()
+    usage(*command)
+    return time.perf_counter() - began
+
+
+def whole_check(folder, read_only, check, rounds):
+    """The whole of `check` against reader + machine, against adding up a column, and on two cores."""
+    jobs = {kind: folder / f"{kind}-100.gcode" for kind in ("ordinary", "small-layers", "large-layers")}
+    for kind, job in jobs.items():
+        make(job, 100, kind)
+        told(f"check against reader + machine, {kind}",
+             [usage(*check, job)[0] / usage(read_only, "machine", job)[0] for _ in range(rounds)])
+    add_up = '{ for (i = 1; i <= NF; i++) if (substr($i, 1, 1) == "E") s += substr($i, 2) } END { print s }'
+    told("check against mawk adding up E",
+         [usage(*check, jobs["ordinary"])[0] / usage("mawk", add_up, jobs["ordinary"])[0] for _ in range(rounds)])
+    four = [jobs["ordinary"], jobs["small-layers"]] * 2
+    one_thread, two_threads = check, [*check[:2], "--threads", "2", *check[4:]]
+    told("four jobs, one thread against two",
+         [elapsed(*one_thread, *four) / elapsed(*two_threads, *four) for _ in range(rounds)])
+    tiny = folder / "tiny.gcode"
+    with jobs["ordinary"].open() as ordinary:
+        tiny.write_text("".join(itertools.islice(ordinary, 20)))
+    told("20 lines against sh -c true",
+         [sum(elapsed(*check, tiny) for _ in range(COUNTS)) / sum(elapsed("sh", "-c", "true") for _ in range(COUNTS))
+          for _ in range(rounds)])
+
+
 def main():
     megabytes = sys.argv[1] if len(sys.argv) > 1 else "300"
     rounds = int(sys.argv[2]) if len(sys.argv) > 2 else 5
@@ -77,6 +112,7 @@ def main():
             print(f"{what:10} {statistics.median(values):6.1f} times wc -l "
                   f"({min(values):.1f} to {max(values):.1f})")
         layer_size(pathlib.Path(folder), read_only, rounds)
+        whole_check(pathlib.Path(folder), read_only, check, rounds)
         for size in (100, 1000):
             make(job, size)
             print(f"{size:5} MB job: peak memory {usage(*check, job)[1] / 1024:.1f} MiB")
