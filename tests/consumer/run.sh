@@ -17,7 +17,7 @@ build_and_run() {
   local folder=$1
   shift
   cmake -S "$source_dir/tests/consumer" -B "$folder" "${same_build[@]}" "$@" &&
-    cmake --build "$folder" && "$folder/consumer" | grep -q '^beadwise 0\.1\.0: tag.gcode is '
+    cmake --build "$folder" && "$folder/consumer" | grep '^beadwise 0\.1\.0: tag.gcode is ' >/dev/null
 }
 
 installed_headers_are_the_public_ones() {

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Does what is built install, as files and as a package, and work from there?
 #   bash tests/packaging/run.sh BUILD_DIR SOURCE_DIR
+# A reader that stops early would end its writer by SIGPIPE and, with pipefail, the fact with it: grep reads to the end.
 set -uo pipefail
 build_dir=$1
 source_dir=$2
@@ -16,14 +17,14 @@ shared=$root/usr/share
 can() { command -v "$1" >/dev/null; }
 
 judges_plates() { # PROGRAM: by its exit status and its words
-  "$1" check "$plate" | grep -q '^Nothing found by the ' || return 1
+  "$1" check "$plate" | grep '^Nothing found by the ' >/dev/null || return 1
   "$1" check "$failing_plate" >"$work/answer"
   [ $? = 1 ] && grep -q 'truncated-file' "$work/answer"
 }
 
 # --- installed files
 
-only_development() { ! find "$work/development" -path '*bin*' -o -path '*man1*' | grep -q . && [ -f "$work/development/usr/include/beadwise/report.hpp" ]; }
+only_development() { ! find "$work/development" -path '*bin*' -o -path '*man1*' | grep . >/dev/null && [ -f "$work/development/usr/include/beadwise/report.hpp" ]; }
 
 has_a_page_for_every_command() {
   local command
@@ -47,7 +48,7 @@ names_every_option() { # a page has the options of --help, and no others
 groff_is_content() { ! LC_ALL=C.UTF-8 man --warnings -E UTF-8 -l -Tutf8 -Z "$1" 2>&1 >/dev/null | grep .; }
 mandoc_is_content() { mandoc -T lint -W error "$1"; }
 every_page() { local page; for page in "$shared"/man/man1/*.1; do "$1" "$page" || return 1; done; }
-shows_the_page() { man -l "$shared/man/man1/beadwise-check.1" | grep -q 'beadwise check --gate warning'; }
+shows_the_page() { man -l "$shared/man/man1/beadwise-check.1" | grep 'beadwise check --gate warning' >/dev/null; }
 
 writes_the_same_again() {
   "$build_dir/cli/manual/write_manual" "$work/again" &&
@@ -153,8 +154,8 @@ completes_in_bash() {
 package_of() { find "$work/packages" -maxdepth 1 -name "$1_*.deb"; }
 makes_packages() { (cd "$work" && cpack --config "$build_dir/CPackConfig.cmake" -B "$work/packages") && [ -f "$(package_of beadwise)" ] && [ -f "$(package_of libbeadwise-dev)" ]; }
 unpacks() { dpkg-deb -x "$(package_of beadwise)" "$work/package"; }
-depends_on_libraries() { dpkg-deb -f "$(package_of beadwise)" Depends | grep -q 'libc6.*libfmt'; }
-is_described() { dpkg-deb -f "$(package_of beadwise)" Description | head -1 | grep -q '^checks sliced files'; }
+depends_on_libraries() { dpkg-deb -f "$(package_of beadwise)" Depends | grep 'libc6.*libfmt' >/dev/null; }
+is_described() { dpkg-deb -f "$(package_of beadwise)" Description | sed -n 1p | grep '^checks sliced files' >/dev/null; }
 development_package_holds_headers_alone() {
   dpkg-deb -c "$(package_of libbeadwise-dev)" >"$work/list" && grep -q 'include/beadwise/report.hpp' "$work/list" && ! grep -qE '/bin/|man1' "$work/list"
 }
@@ -199,7 +200,7 @@ if can dpkg-deb && can dpkg-shlibdeps; then
   fact "the other package holds the library alone" development_package_holds_headers_alone
   if can lintian; then fact "lintian finds no error" lintian_finds_no_error; fi
 fi
-if cmake --build "$build_dir" --target help 2>/dev/null | grep -q beadwise_static_program; then
+if cmake --build "$build_dir" --target help 2>/dev/null | grep beadwise_static_program >/dev/null; then
   fact "the static program is linked" builds_static
   fact "it asks for the C library alone" asks_for_the_c_library_alone
   fact "it judges" judges_plates "$build_dir/cli/static/beadwise"

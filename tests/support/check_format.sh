@@ -3,7 +3,7 @@
 #   bash tests/support/check_format.sh SOURCE_DIR CLANG_FORMAT
 set -uo pipefail
 cd "$1" || exit 1
-if ! "$2" --version 2>/dev/null | grep -q 'version 14\.'; then
+if ! "$2" --version 2>/dev/null | grep 'version 14\.' >/dev/null; then
   echo "skipped: there is no clang-format 14"
   exit 77
 fi
