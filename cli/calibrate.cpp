@@ -1,11 +1,11 @@
 #include "beadwise/calibrate.hpp"
 
 #include <cstdlib>
-#include <filesystem>
 #include <span>
 #include <string>
 #include <string_view>
 
+#include "beadwise/analyse.hpp"
 #include "beadwise/check.hpp"
 #include "beadwise/report.hpp"
 #include "cli/commands.hpp"
@@ -26,13 +26,8 @@ SlipTable table_of(const std::string& argument) {
 }
 
 ProfileRequest request_of(const Options& options) {
-  ProfileRequest request;
-  request.file = options.analyse.profile;
-  request.sets = options.analyse.sets;
   const std::string& table = options.files.front();
-  const std::filesystem::path folder = table == "-" ? "" : std::filesystem::path(table).parent_path();
-  request.job_folder = folder.empty() ? std::filesystem::current_path() : folder;
-  return request;
+  return profile_request(table == "-" ? Source::standard_input() : Source::file(table), options.analyse);
 }
 
 FilamentProfile filament_of(const Options& options) {

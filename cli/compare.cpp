@@ -7,7 +7,6 @@
 #include <array>
 #include <cstdio>
 #include <fstream>
-#include <memory>
 #include <string_view>
 
 #include "beadwise/analyse.hpp"
@@ -15,6 +14,7 @@
 #include "cli/commands.hpp"
 #include "cli/input.hpp"
 #include "cli/jobs.hpp"
+#include "cli/open_file.hpp"
 #include "cli/output.hpp"
 #include "cli/terminal.hpp"
 
@@ -25,11 +25,6 @@ namespace {
 // Blanks and a byte-order mark may stand before the first brace.
 constexpr std::size_t beginning_bytes = 256;
 
-struct CloseFile {
-  void operator()(std::FILE* file) const { std::fclose(file); }
-};
-using OpenFile = std::unique_ptr<std::FILE, CloseFile>;
-
 /// Puts what comes through a pipe into a temporary file, so that its beginning can be looked at.
 void keep_standard_input() {
   if (::lseek(STDIN_FILENO, 0, SEEK_CUR) >= 0) return;
@@ -39,7 +34,8 @@ void keep_standard_input() {
   while (const std::size_t read = std::fread(piece.data(), 1, piece.size(), stdin))
     if (std::fwrite(piece.data(), 1, read, kept.get()) != read)
       throw Error(ErrorKind::file, "standard input", 0, 0, "cannot be kept: the temporary folder is full.");
-  std::fflush(kept.get());
+  if (std::fflush(kept.get()) != 0)
+    throw Error(ErrorKind::file, "standard input", 0, 0, "cannot be kept: the temporary folder is full.");
   ::lseek(::fileno(kept.get()), 0, SEEK_SET);
   ::dup2(::fileno(kept.get()), STDIN_FILENO);
   std::clearerr(stdin);
@@ -80,7 +76,7 @@ Side side_of(const std::string& argument, const Options& options) {
   return read_jobs(jobs, one);
 }
 
-std::string_view last_part(std::string_view path) { return path.substr(path.rfind('/') + 1); }
+std::string last_part(const std::string& path) { return std::filesystem::path(path).filename().string(); }
 
 /// The report of one side that is to be held against `other`: the only one, or the one of its name.
 const FileReport& chosen(const Side& side, const std::string& argument, const Side& other) {

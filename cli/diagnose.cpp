@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <string>
 #include <vector>
 
+#include "beadwise/analyse.hpp"
 #include "beadwise/check.hpp"
 #include "beadwise/error.hpp"
 #include "cli/commands.hpp"
@@ -21,11 +21,9 @@ namespace {
 
 [[noreturn]] void refuse(const std::string& sentence) { throw Error(ErrorKind::usage, "", 0, 0, sentence); }
 
-constexpr Symptom last_symptom = Symptom::runout;
-
 std::vector<std::string> symptom_names() {
   std::vector<std::string> names;
-  for (int i = 0; i <= static_cast<int>(last_symptom); ++i) names.emplace_back(to_string(static_cast<Symptom>(i)));
+  for (const Symptom symptom : all_symptoms) names.emplace_back(to_string(symptom));
   return names;
 }
 
@@ -54,16 +52,6 @@ std::vector<Symptom> understood(const std::vector<std::string>& all_words) {
       if (std::find(symptoms.begin(), symptoms.end(), symptom) == symptoms.end()) symptoms.push_back(symptom);
   }
   return symptoms;
-}
-
-/// What was stated or is built in; what was guessed stands in the report.
-Profile stated_profile(const Source& source, const Options& options) {
-  ProfileRequest request;
-  request.file = options.analyse.profile;
-  request.sets = options.analyse.sets;
-  request.job_folder = source.kind == Source::Kind::file ? std::filesystem::absolute(source.path).parent_path()
-                                                         : std::filesystem::current_path();
-  return load_profile(request, known_checks());
 }
 
 std::string written_as(Format format, const Diagnosis& diagnosis, const TextStyle& style) {
@@ -99,7 +87,9 @@ ExitCode run_diagnose(const Options& options) {
   with_layers.analyse.per_layer = true;
   with_layers.analyse.follow_melt = true;
   const std::vector<FileReport> reports = read_jobs(jobs, with_layers);
-  const Diagnosis diagnosis = diagnose(reports.front(), seen, stated_profile(jobs.sources.front(), options));
+  // What was stated or is built in; what was guessed stands in the report.
+  const Profile stated = load_profile(profile_request(jobs.sources.front(), options.analyse), known_checks());
+  const Diagnosis diagnosis = diagnose(reports.front(), seen, stated);
   for (const OutFile& out : options.outs) write_file(out.path, written_as(out.format, diagnosis, file_style(options)));
   write_standard_output(written_as(options.format, diagnosis, terminal_style(options)));
   return std::max(jobs.status, reading_status(reports, options));

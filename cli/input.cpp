@@ -6,17 +6,13 @@
 #include <cerrno>
 #include <cstdio>
 #include <filesystem>
-#include <memory>
 #include <system_error>
+
+#include "cli/open_file.hpp"
 
 namespace beadwise::cli {
 
 namespace {
-
-struct CloseFile {
-  void operator()(std::FILE* file) const { std::fclose(file); }
-};
-using OpenFile = std::unique_ptr<std::FILE, CloseFile>;
 
 constexpr std::size_t piece_bytes = 1 << 16;
 

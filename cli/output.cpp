@@ -5,20 +5,15 @@
 
 #include <cerrno>
 #include <cstdio>
-#include <memory>
 #include <string>
 #include <system_error>
 
 #include "beadwise/error.hpp"
+#include "cli/open_file.hpp"
 
 namespace beadwise::cli {
 
 namespace {
-
-struct CloseFile {
-  void operator()(std::FILE* file) const { std::fclose(file); }
-};
-using OpenFile = std::unique_ptr<std::FILE, CloseFile>;
 
 [[noreturn]] void fail(const std::filesystem::path& path, const std::error_code& trouble) {
   throw Error(ErrorKind::usage, path.string(), 0, 0, "cannot be written: " + trouble.message() + '.');

@@ -20,8 +20,7 @@ std::vector<std::string> check_names() {
 
 std::vector<std::string> symptoms() {
   std::vector<std::string> names;
-  for (std::size_t i = 0; i <= static_cast<std::size_t>(Symptom::runout); ++i)
-    names.emplace_back(to_string(static_cast<Symptom>(i)));
+  for (const Symptom symptom : all_symptoms) names.emplace_back(to_string(symptom));
   return names;
 }
 

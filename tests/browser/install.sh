@@ -9,11 +9,4 @@ here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 command -v chromium >/dev/null || bash "$here/../../examples/install_packages.sh" browser >/dev/null 2>&1 ||
   echo "Chromium cannot be installed here; the tests of the page will be skipped."
 
-# npm notes in this file what it put there.
-installed=$here/node_modules/.package-lock.json
-if command -v npm >/dev/null && { [ ! -e "$installed" ] || [ "$here/package-lock.json" -nt "$installed" ]; }; then
-  echo "Installing with npm: the packages of tests/browser/package.json"
-  (cd "$here" && npm ci --ignore-scripts --no-audit --no-fund >/dev/null 2>&1) ||
-    echo "npm cannot fetch them; the tests of the page will be skipped."
-fi
-exit 0
+exec bash "$here/../support/install_npm.sh" "$here" "the tests of the page will be skipped."

@@ -5,11 +5,4 @@ set -uo pipefail
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 [ "${BEADWISE_NO_INSTALL:-0}" = 1 ] && exit 0
 
-# npm notes in this file what it put there.
-installed=$here/node_modules/.package-lock.json
-if command -v npm >/dev/null && { [ ! -e "$installed" ] || [ "$here/package-lock.json" -nt "$installed" ]; }; then
-  echo "Installing with npm: the packages of tests/sarif/package.json"
-  (cd "$here" && npm ci --ignore-scripts --no-audit --no-fund >/dev/null 2>&1) ||
-    echo "npm cannot fetch them; SARIF will not be held against its schema."
-fi
-exit 0
+exec bash "$here/../support/install_npm.sh" "$here" "SARIF will not be held against its schema."

@@ -45,6 +45,9 @@ FileReport analyse(const Source& source, const AnalyseOptions& options);
 /// The same for many jobs, side by side; in the order of `sources` for any number of threads.
 std::vector<FileReport> analyse_all(std::span<const Source> sources, const AnalyseOptions& options);
 
+/// Where the profile of one job is looked for: beside a file, in the current folder for standard input.
+ProfileRequest profile_request(const Source& source, const AnalyseOptions& options);
+
 /// The profile in use for one job, with what the file says or lets guess filled in.
 Profile profile_in_use(const Source& source, const AnalyseOptions& options);
 

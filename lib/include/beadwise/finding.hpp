@@ -29,6 +29,14 @@ enum class Symptom : std::uint8_t {
   runout,
 };
 
+/// All of them, in the order of the enumeration.
+inline constexpr std::array<Symptom, 14> all_symptoms = {
+    Symptom::stringing,         Symptom::clogging,       Symptom::under_extrusion, Symptom::blobs,
+    Symptom::weak_layers,       Symptom::illegible_text, Symptom::scarring,        Symptom::rough_top,
+    Symptom::rough_first_layer, Symptom::knocked_loose,  Symptom::warping,         Symptom::sagging,
+    Symptom::tube_pushed_out,   Symptom::runout,
+};
+
 /// "stringing", "under-extrusion", …
 std::string_view to_string(Symptom symptom);
 

@@ -128,18 +128,6 @@ void fill_from_file(Profile& profile, const Beginning& beginning) {
   evidence.fill(profile);
 }
 
-ProfileRequest request_for(const Source& source, const AnalyseOptions& options) {
-  ProfileRequest request;
-  request.file = options.profile;
-  request.sets = options.sets;
-  if (source.kind == Source::Kind::file) {
-    request.job_folder = std::filesystem::absolute(source.path).parent_path();
-  } else if (source.kind == Source::Kind::standard_input) {
-    request.job_folder = std::filesystem::current_path();
-  }
-  return request;
-}
-
 /// A check at work on one file.
 struct Running {
   const RegisteredCheck* registered = nullptr;
@@ -466,12 +454,24 @@ std::vector<Assumption> Analysis::assumptions() const {
 
 }  // namespace
 
+ProfileRequest profile_request(const Source& source, const AnalyseOptions& options) {
+  ProfileRequest request;
+  request.file = options.profile;
+  request.sets = options.sets;
+  if (source.kind == Source::Kind::file) {
+    request.job_folder = std::filesystem::absolute(source.path).parent_path();
+  } else if (source.kind == Source::Kind::standard_input) {
+    request.job_folder = std::filesystem::current_path();
+  }
+  return request;
+}
+
 FileReport analyse(const Source& source, const AnalyseOptions& options) {
   refuse_unknown_names(options);
   FileReport report;
   report.file = source.name;
   const std::vector<KnownCheck> known = known_checks();
-  Profile profile = load_profile(request_for(source, options), known);
+  Profile profile = load_profile(profile_request(source, options), known);
   try {
     const bool draws = options.report_data != ReportData::none;
     const bool twice = draws || options.line_spots;
@@ -501,7 +501,7 @@ FileReport analyse(const Source& source, const AnalyseOptions& options) {
 
 Profile profile_in_use(const Source& source, const AnalyseOptions& options) {
   const std::vector<KnownCheck> known = known_checks();
-  Profile profile = load_profile(request_for(source, options), known);
+  Profile profile = load_profile(profile_request(source, options), known);
   Lines lines(source, options);
   const Beginning beginning(lines);
   fill_from_file(profile, beginning);

@@ -6,6 +6,7 @@
 #include <set>
 #include <tuple>
 
+#include "base/last_part.hpp"
 #include "beadwise/version.hpp"
 #include "compare/json_node.hpp"
 #include "finding/accept.hpp"
@@ -44,8 +45,6 @@ KnownFile known_file(const JsonNode& node) {
   }
   return file;
 }
-
-std::string_view last_part(std::string_view path) { return path.substr(path.rfind('/') + 1); }
 
 /// The one file whose name, as `part` takes it, is that of the report; where both are alone in having it.
 template <class Part>

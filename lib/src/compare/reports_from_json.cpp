@@ -16,7 +16,6 @@ constexpr std::size_t most_checks = 10'000;
 // More than the checks together give for any one job.
 constexpr std::size_t most_findings = 2000;
 constexpr std::size_t most_objects = 100'000;
-constexpr std::size_t all_symptoms = static_cast<std::size_t>(Symptom::runout) + 1;
 
 template <class Value, class Read>
 std::optional<Value> unless_null(const JsonNode& node, Read read) {
@@ -142,11 +141,11 @@ Places places(const JsonNode& finding) {
 
 std::vector<Symptom> symptoms(const JsonNode& list) {
   std::vector<Symptom> known;
-  const std::size_t count = list.items(all_symptoms);
+  const std::size_t count = list.items(all_symptoms.size());
   for (std::size_t i = 0; i < count; ++i) {
     const std::string name = list.item(i).text();
-    for (std::size_t number = 0; number < all_symptoms; ++number)
-      if (to_string(static_cast<Symptom>(number)) == name) known.push_back(static_cast<Symptom>(number));
+    for (const Symptom symptom : all_symptoms)
+      if (to_string(symptom) == name) known.push_back(symptom);
   }
   return known;
 }

@@ -118,8 +118,8 @@ UnderstoodWords meaning_of(const Words& words) {
   const int best = *std::max_element(scores.begin(), scores.end());
   UnderstoodWords meaning;
   if (best == 0) return meaning;
-  for (std::size_t i = 0; i < scores.size(); ++i)
-    if (scores.at(i) == best) meaning.symptoms.push_back(static_cast<Symptom>(i));
+  for (const Symptom symptom : all_symptoms)
+    if (scores.at(static_cast<std::size_t>(symptom)) == best) meaning.symptoms.push_back(symptom);
   meaning.clear = best >= enough && meaning.symptoms.size() == 1;
   return meaning;
 }

@@ -4,6 +4,7 @@
 #include <array>
 #include <string>
 
+#include "base/last_part.hpp"
 #include "base/lower_case.hpp"
 
 namespace beadwise {
@@ -42,8 +43,8 @@ bool stands_in(const Words& phrase, std::string_view text) {
 }
 
 /// The last part of a path without the endings of a sliced file.
-std::string_view bare_name(std::string_view file) {
-  file.remove_prefix(std::min(file.rfind('/') + 1, file.size()));
+std::string_view bare_name(std::string_view path) {
+  std::string_view file = last_part(path);
   constexpr std::array<std::string_view, 4> endings = {".gz", ".gcode", ".gco", ".g"};
   for (const std::string_view ending : endings) {
     if (file.size() <= ending.size()) continue;

@@ -6,7 +6,7 @@ namespace beadwise {
 
 namespace {
 
-constexpr std::array<std::string_view, 14> symptom_names = {
+constexpr std::array<std::string_view, all_symptoms.size()> symptom_names = {
     "stringing", "clogging",          "under-extrusion", "blobs",   "weak-layers", "illegible-text",  "scarring",
     "rough-top", "rough-first-layer", "knocked-loose",   "warping", "sagging",     "tube-pushed-out", "runout",
 };

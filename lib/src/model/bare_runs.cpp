@@ -15,8 +15,6 @@ PlanePoint on_piece(const Footprint& piece, double share) {
   return {a.x + share * (b.x - a.x), a.y + share * (b.y - a.y)};
 }
 
-double distance_mm(PlanePoint a, PlanePoint b) { return std::hypot(b.x - a.x, b.y - a.y); }
-
 }  // namespace
 
 double BareRun::span_mm() const { return distance_mm(from, to) + ends_mm; }

@@ -26,8 +26,6 @@ constexpr double copy_form_difference = 0.035;
 constexpr double hull_error_ratio = 0.004;  // of the size: what leaving out corners of the hull may cut off
 constexpr double sample_ratio = 0.05;       // of the size: distance of the places looked at along the lines
 
-double distance(PlanePoint a, PlanePoint b) { return std::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y)); }
-
 /// Where lines begin and end, those that follow each other once.
 std::vector<PlanePoint> ends_of(const std::vector<PlaneSegment>& lines) {
   std::vector<PlanePoint> places;
@@ -97,10 +95,10 @@ double diameter_mm(const std::vector<PlanePoint>& hull) {
   std::size_t across = hull.size() > 1 ? 1 : 0;
   for (std::size_t i = 0; i < hull.size(); ++i) {
     while (recedes(hull, i, across)) {
-      most_mm = std::max(most_mm, distance(hull[i], hull[across]));
+      most_mm = std::max(most_mm, distance_mm(hull[i], hull[across]));
       across = after(hull, across);
     }
-    most_mm = std::max({most_mm, distance(hull[i], hull[across]), distance(hull[after(hull, i)], hull[across])});
+    most_mm = std::max({most_mm, distance_mm(hull[i], hull[across]), distance_mm(hull[after(hull, i)], hull[across])});
   }
   return most_mm;
 }
@@ -113,7 +111,7 @@ double least_extent_mm(const std::vector<PlanePoint>& hull) {
   for (std::size_t i = 0; i < hull.size(); ++i) {
     const PlanePoint a = hull[i];
     const PlanePoint b = hull[after(hull, i)];
-    const double side_mm = distance(a, b);
+    const double side_mm = distance_mm(a, b);
     if (side_mm <= 0) continue;
     while (recedes(hull, i, across)) across = after(hull, across);
     least_mm = std::min(least_mm, cross(a, b, hull[across]) / side_mm);
@@ -125,7 +123,7 @@ double least_extent_mm(const std::vector<PlanePoint>& hull) {
 template <class Visit>
 void along_lines(const std::vector<PlaneSegment>& lines, double step_mm, Visit&& visit) {
   for (const PlaneSegment& line : lines) {
-    const double length_mm = distance(line.from, line.to);
+    const double length_mm = distance_mm(line.from, line.to);
     // A piece without any size has no steps either.
     const int parts = step_mm > 0 ? std::max(1, static_cast<int>(std::ceil(length_mm / step_mm))) : 1;
     for (int i = 0; i < parts; ++i) {
@@ -207,7 +205,7 @@ bool is_hatching(const GlyphPiece& piece, double size_mm) {
   double longest_mm = 0;
   double all_mm = 0;
   for (const PlaneSegment& line : piece.lines) {
-    const double length_mm = distance(line.from, line.to);
+    const double length_mm = distance_mm(line.from, line.to);
     all_mm += length_mm;
     if (length_mm > longest_mm) longest = &line;
     longest_mm = std::max(longest_mm, length_mm);
@@ -217,7 +215,7 @@ bool is_hatching(const GlyphPiece& piece, double size_mm) {
   std::vector<double> offsets;
   double parallel_mm = 0;
   for (const PlaneSegment& line : piece.lines) {
-    const double length_mm = distance(line.from, line.to);
+    const double length_mm = distance_mm(line.from, line.to);
     if (length_mm < hatch_length_ratio * longest_mm) continue;
     const double dx = (longest->to.x - longest->from.x) / longest_mm;
     const double dy = (longest->to.y - longest->from.y) / longest_mm;

@@ -61,7 +61,7 @@ double squared_distance_mm2(PlanePoint a, PlanePoint b, PlanePoint c, PlanePoint
 
 std::optional<Span> part_within(PlanePoint a, PlanePoint b, PlanePoint p, PlanePoint q, double reach_mm) {
   if (!boxes_within(a, b, p, q, reach_mm)) return std::nullopt;
-  const double length_mm = std::sqrt((q.x - p.x) * (q.x - p.x) + (q.y - p.y) * (q.y - p.y));
+  const double length_mm = distance_mm(p, q);
   double ux = 1;
   double uy = 0;
   if (length_mm > 1e-9) {

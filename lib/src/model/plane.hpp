@@ -23,6 +23,10 @@ inline double cross(PlanePoint origin, PlanePoint a, PlanePoint b) {
   return (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x);
 }
 
+inline double distance_mm(PlanePoint a, PlanePoint b) {
+  return std::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y));
+}
+
 /// Distance of a place from the segment a–b, squared, mm².
 double squared_distance_mm2(PlanePoint place, PlanePoint a, PlanePoint b);
 

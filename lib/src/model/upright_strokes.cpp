@@ -21,8 +21,6 @@ constexpr double rounding = 0.01;  // of layers: heights are written to a microm
 
 using Cells = std::vector<ReliefCell>;
 
-bool meet(const ReliefCell& a, const ReliefCell& b) { return a.from_mm < b.to_mm && b.from_mm < a.to_mm; }
-
 /// What of a cell other cells leave free, or cover.
 Cells parts_of(const ReliefCell& cell, const Cells& others, bool covered) {
   Cells parts;

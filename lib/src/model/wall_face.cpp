@@ -23,8 +23,6 @@ constexpr double most_radius_mm = 500;
 constexpr double round_share = 0.5;                   // of a wall runs along its round face
 constexpr double fits_within_mm[] = {0.4, 0.2, 0.1};  // of the depth that most of a round wall has
 
-double distance(PlanePoint a, PlanePoint b) { return std::hypot(b.x - a.x, b.y - a.y); }
-
 /// Follows a wall from depth to depth.
 class RunFinder {
  public:
@@ -208,7 +206,7 @@ std::optional<FaceLine> line_through(const FaceLine& line, const FaceRuns& runs)
   };
   const PlanePoint a = middle(static_cast<double>(first->from_mm), *first);
   const PlanePoint b = middle(static_cast<double>(last->to_mm), *last);
-  const double length_mm = distance(a, b);
+  const double length_mm = distance_mm(a, b);
   if (length_mm <= 0) return std::nullopt;
   return FaceLine{.origin = {(a.x + b.x) / 2, (a.y + b.y) / 2},
                   .way = {(b.x - a.x) / length_mm, (b.y - a.y) / length_mm}};
@@ -293,7 +291,7 @@ bool carries_relief(const FaceRuns& runs) { return runs.steps >= 2 && runs.lengt
 
 std::optional<FaceLine> straight_face(const IndexedLayer& layer, const std::vector<WallPiece>& pieces,
                                       const WallPiece& seed) {
-  const double length_mm = distance(seed.from, seed.to);
+  const double length_mm = distance_mm(seed.from, seed.to);
   if (length_mm <= 0) return std::nullopt;
   FaceLine line{.origin = seed.from,
                 .way = {(seed.to.x - seed.from.x) / length_mm, (seed.to.y - seed.from.y) / length_mm}};
@@ -310,7 +308,7 @@ std::optional<FaceLine> round_face(const IndexedLayer& layer, const std::vector<
   double all_mm = 0;
   for (const WallPiece& piece : pieces) {
     places.push_back({(piece.from.x + piece.to.x) / 2, (piece.from.y + piece.to.y) / 2});
-    lengths.push_back(distance(piece.from, piece.to));
+    lengths.push_back(distance_mm(piece.from, piece.to));
     all_mm += lengths.back();
   }
   std::optional<FaceLine> line = circle_through(places, lengths);

@@ -124,8 +124,6 @@ std::vector<ReliefCell> cells_of(const WallFace& face, const FaceRow& row, doubl
   return cells;
 }
 
-bool meet(const ReliefCell& a, const ReliefCell& b) { return a.from_mm < b.to_mm && b.from_mm < a.to_mm; }
-
 /// Gathers the cells of a relief into connected pieces and draws their outlines.
 class PieceDrawer {
  public:

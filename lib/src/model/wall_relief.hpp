@@ -17,6 +17,9 @@ struct ReliefCell {
   std::uint32_t piece = 0;  ///< index into the pieces
 };
 
+/// Whether two cells have a stretch of the face in common.
+inline bool meet(const ReliefCell& a, const ReliefCell& b) { return a.from_mm < b.to_mm && b.from_mm < a.to_mm; }
+
 /// One layer of a relief; layers without relief have no cells.
 struct ReliefRow {
   std::uint32_t layer = 0;

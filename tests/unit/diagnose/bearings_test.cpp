@@ -35,12 +35,11 @@ TEST_CASE("rows stand in order of check, so that a check is judged once") {
 }
 
 TEST_CASE("every symptom has a check of which it is a main symptom") {
-  for (int i = 0; i <= static_cast<int>(Symptom::runout); ++i) {
+  for (const Symptom symptom : all_symptoms) {
     const auto all = bearings();
-    INFO(to_string(static_cast<Symptom>(i)));
-    CHECK(std::any_of(all.begin(), all.end(), [&](const Bearing& bearing) {
-      return bearing.main && bearing.symptom == static_cast<Symptom>(i);
-    }));
+    INFO(to_string(symptom));
+    CHECK(std::any_of(all.begin(), all.end(),
+                      [&](const Bearing& bearing) { return bearing.main && bearing.symptom == symptom; }));
   }
 }
 

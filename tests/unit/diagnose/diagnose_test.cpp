@@ -288,8 +288,8 @@ TEST_CASE("guesses that the answer rests on are named, what was stated is not") 
 }
 
 TEST_CASE("every symptom has at least three things to look at by hand, each with a figure and a source; and cautions") {
-  for (int i = 0; i <= static_cast<int>(Symptom::runout); ++i) {
-    const std::vector<Symptom> symptoms = {static_cast<Symptom>(i)};
+  for (const Symptom symptom : all_symptoms) {
+    const std::vector<Symptom> symptoms = {symptom};
     const std::vector<Look> looks = looks_for(symptoms);
     INFO(to_string(symptoms.front()));
     CHECK(looks.size() >= 3);

@@ -23,9 +23,9 @@ const std::vector<FileReport>& plates() {
 template <class Judged>
 void for_each_answer(Judged judged) {
   for (const FileReport& report : plates()) {
-    for (int i = 0; i <= static_cast<int>(Symptom::runout); ++i) {
-      INFO(report.file, " ", to_string(static_cast<Symptom>(i)));
-      judged(diagnose(report, seeing({static_cast<Symptom>(i)})));
+    for (const Symptom symptom : all_symptoms) {
+      INFO(report.file, " ", to_string(symptom));
+      judged(diagnose(report, seeing({symptom})));
     }
   }
 }
@@ -108,11 +108,11 @@ TEST_CASE("the help lists all symptoms in every format") {
   CHECK(json["symptoms"].size() == 14);
   const std::string text = symptoms_as_text({});
   CHECK(widest_line(text) <= 80);
-  for (int i = 0; i <= static_cast<int>(Symptom::runout); ++i) {
-    const std::string name(to_string(static_cast<Symptom>(i)));
+  for (const Symptom symptom : all_symptoms) {
+    const std::string name(to_string(symptom));
     CHECK(text.find(name + '\n') != std::string::npos);
     CHECK(symptoms_as_markdown().find('`' + name + '`') != std::string::npos);
-    CHECK(json["symptoms"][static_cast<std::size_t>(i)]["symptom"] == name);
+    CHECK(json["symptoms"][static_cast<std::size_t>(symptom)]["symptom"] == name);
   }
 }
 
