@@ -3,6 +3,7 @@
 #include <exception>
 #include <thread>
 
+#include "analyse/cores.hpp"
 #include "beadwise/analyse.hpp"
 
 namespace beadwise {
@@ -11,18 +12,20 @@ std::vector<FileReport> analyse_all(std::span<const Source> sources, const Analy
   std::vector<FileReport> reports(sources.size());
   std::vector<std::exception_ptr> failures(sources.size());
   std::atomic<std::size_t> next{0};
+  const std::size_t cores = cores_for(options);
+  AnalyseOptions of_one = options;
+  of_one.threads = static_cast<unsigned>(std::max<std::size_t>(1, cores / std::max<std::size_t>(1, sources.size())));
   const auto work = [&] {
     for (std::size_t i = next++; i < sources.size(); i = next++) {
       try {
-        reports[i] = analyse(sources[i], options);
+        reports[i] = analyse(sources[i], of_one);
       } catch (...) {
         failures[i] = std::current_exception();
       }
     }
   };
-  const unsigned cores = options.threads > 0 ? options.threads : std::max(1U, std::thread::hardware_concurrency());
   std::vector<std::thread> threads;
-  for (std::size_t i = 1; i < std::min<std::size_t>(cores, sources.size()); ++i) threads.emplace_back(work);
+  for (std::size_t i = 1; i < std::min(cores, sources.size()); ++i) threads.emplace_back(work);
   work();
   for (std::thread& thread : threads) thread.join();
   for (const std::exception_ptr& failure : failures)
