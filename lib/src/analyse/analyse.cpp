@@ -209,7 +209,13 @@ class Analysis {
 
   /// From here on what needs layers follows on a thread of its own.
   void use_second_thread() {
-    if (layer_side_.wanted()) follower_.emplace([this](const MoveBatch& batch) { layer_side_.on_moves(batch); });
+    if (!layer_side_.wanted()) return;
+    follower_.emplace([this](const MoveBatch& batch) {
+      layer_side_.on_moves(batch);
+      // While one layer is judged the next is read: so many as have 200,000 beads, no more.
+      constexpr std::size_t most_waiting = 48;
+      return std::min(most_waiting, layer_side_.most_beads() / std::max<std::size_t>(1, batch.moves.size()));
+    });
   }
 
   void read(const ParsedBlock& block) {

@@ -1,24 +1,18 @@
 #include "analyse/batch_follower.hpp"
 
+#include <algorithm>
 #include <utility>
 
 namespace beadwise {
 
-namespace {
-
-// Enough that neither side waits for a layer that is judged whole; a batch is about 1 MB.
-constexpr std::size_t most_waiting = 4;
-
-}  // namespace
-
-BatchFollower::BatchFollower(std::function<void(const MoveBatch&)> follow)
+BatchFollower::BatchFollower(std::function<std::size_t(const MoveBatch&)> follow)
     : follow_(std::move(follow)), thread_([this] { run(); }) {}
 
 BatchFollower::~BatchFollower() { end(true); }
 
 void BatchFollower::give(MoveBatch& batch) {
   std::unique_lock lock(mutex_);
-  changed_.wait(lock, [this] { return waiting_.size() < most_waiting || failure_; });
+  changed_.wait(lock, [this] { return waiting_.size() < most_waiting_ || failure_; });
   if (failure_) std::rethrow_exception(failure_);
   waiting_.push_back(std::move(batch));
   batch = MoveBatch{};
@@ -38,23 +32,25 @@ void BatchFollower::run() {
   std::unique_lock lock(mutex_);
   while (true) {
     changed_.wait(lock, [this] { return !waiting_.empty() || ended_; });
-    if (waiting_.empty()) return;
+    if (waiting_.empty()) break;
     MoveBatch batch = std::move(waiting_.front());
     waiting_.pop_front();
     lock.unlock();
     changed_.notify_all();
+    std::size_t may_wait = 0;
+    std::exception_ptr failure;
     try {
-      follow_(batch);
+      may_wait = follow_(batch);
     } catch (...) {
-      lock.lock();
-      failure_ = std::current_exception();
-      lock.unlock();
-      changed_.notify_all();
-      return;
+      failure = std::current_exception();
     }
     lock.lock();
+    failure_ = failure;
+    if (failure_) break;
+    most_waiting_ = std::max(fewest_waiting, may_wait);
     followed_.push_back(std::move(batch));
   }
+  changed_.notify_all();
 }
 
 void BatchFollower::end(bool drop) {

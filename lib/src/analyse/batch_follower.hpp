@@ -16,7 +16,11 @@ namespace beadwise {
 /// Calls a function for each batch, in order, on a thread of its own. One who gives faster than is followed waits.
 class BatchFollower {
  public:
-  explicit BatchFollower(std::function<void(const MoveBatch&)> follow);
+  /// Enough for work that takes about as long for each batch; a batch is about 1 MB.
+  static constexpr std::size_t fewest_waiting = 4;
+
+  /// `follow` returns how many batches may wait from then on, at least those few.
+  explicit BatchFollower(std::function<std::size_t(const MoveBatch&)> follow);
   /// What is not followed yet is dropped.
   ~BatchFollower();
   BatchFollower(const BatchFollower&) = delete;
@@ -31,7 +35,8 @@ class BatchFollower {
   void run();
   void end(bool drop);
 
-  std::function<void(const MoveBatch&)> follow_;
+  std::function<std::size_t(const MoveBatch&)> follow_;
+  std::size_t most_waiting_ = fewest_waiting;
   std::mutex mutex_;
   std::condition_variable changed_;
   std::deque<MoveBatch> waiting_;

@@ -1,5 +1,6 @@
 #include "analyse/layer_side.hpp"
 
+#include <algorithm>
 #include <utility>
 
 namespace beadwise {
@@ -30,6 +31,7 @@ void LayerSide::finish() {
 }
 
 void LayerSide::on_layer(Layer& layer) {
+  most_beads_ = std::max(most_beads_, layer.beads.size());
   if (wanted_.heights) heights_mm_.push_back(layer.height_mm);
   for (Running& one : running_) one.check->on_layer(layer, one.findings);
   if (!wanted_.stack) return;

@@ -34,6 +34,8 @@ class LayerSide {
   /// No more moves come.
   void finish();
 
+  /// Of the layers that are complete, the most beads that one has: they are judged at once.
+  std::size_t most_beads() const { return most_beads_; }
   std::span<Running> running() { return running_; }
   /// After the end.
   const ObjectStack& objects() const { return objects_; }
@@ -50,6 +52,7 @@ class LayerSide {
   LayerStacker stacker_;
   ObjectStack objects_;
   std::vector<double> heights_mm_;
+  std::size_t most_beads_ = 0;
 };
 
 }  // namespace beadwise
