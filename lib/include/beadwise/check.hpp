@@ -67,6 +67,8 @@ struct JobSummary {
   /// `not-a-print` runs on such a file besides those that judge the text itself.
   std::optional<std::string> not_a_print;
   bool extruder_switched = false;  ///< M101 and M103 start and stop the extruder; E, if any, is no length
+  EMisread e_misread = EMisread::no;
+  std::optional<Move> first_drawn;  ///< the first motion that draws filament along
 };
 
 /// One risk, looked for in one pass. Override what you need.

@@ -27,6 +27,13 @@ enum class MoveKind : std::uint8_t {
   still,   ///< nothing moves
 };
 
+/// How the E words of a job are read the wrong way round, as far as they show.
+enum class EMisread : std::uint8_t {
+  no,
+  total_as_steps,  ///< E is a running total, and the file has it read as steps
+  steps_as_total,  ///< E is steps, and the file has it read as a running total
+};
+
 /// What a file's comments say that is being printed, by the words of the trade.
 enum class BeadRole : std::uint8_t {
   unknown,

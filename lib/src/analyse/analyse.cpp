@@ -21,6 +21,7 @@
 #include "gcode/parse_block.hpp"
 #include "machine/machine.hpp"
 #include "model/bead_geometry.hpp"
+#include "model/extruder_mode.hpp"
 #include "model/figure_counter.hpp"
 #include "model/guess.hpp"
 #include "model/job_nature.hpp"
@@ -296,6 +297,7 @@ class Analysis {
       if (wants_series()) record_series(melt);
       figures_.on_moves(batch_);
       nature_.on_moves(batch_);
+      if (options_.run_checks) extruder_mode_.on_moves(batch_);
       read_past_.on_moves(batch_);
       for (Running& one : running_) one.check->on_moves(batch_, one.findings);
       if (follower_)
@@ -323,6 +325,8 @@ class Analysis {
     summary.last_text_line = lines.last_text_line();
     summary.not_a_print = nature_.not_a_print();
     summary.extruder_switched = nature_.extruder_switched();
+    summary.e_misread = extruder_mode_.misread();
+    summary.first_drawn = extruder_mode_.first();
     return summary;
   }
 
@@ -408,6 +412,7 @@ class Analysis {
   Machine machine_;
   FigureCounter figures_;
   JobNature nature_;
+  ExtruderMode extruder_mode_;
   ReadPast read_past_;
   std::optional<MeltRecord> melt_;
   TimeSeries series_;

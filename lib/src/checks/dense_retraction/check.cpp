@@ -6,9 +6,9 @@
 #include <vector>
 
 #include "beadwise/check.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "model/filament_line.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks::dense_retraction {
 

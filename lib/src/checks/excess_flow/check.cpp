@@ -10,7 +10,6 @@
 #include <vector>
 
 #include "beadwise/check.hpp"
-#include "checks/support/extruder_mode.hpp"
 #include "checks/support/melt_basis.hpp"
 #include "checks/support/melt_runs.hpp"
 #include "checks/support/place_of.hpp"
@@ -89,7 +88,6 @@ class ExcessFlow final : public Check {
 
   void on_moves(const MoveBatch& batch, Findings&) override {
     if (!zone_) return;
-    mode_.on_moves(batch);
     in_order(
         batch, [&](const Event& event) { zone_->on_event(event); },
         [&](const Move& move) {
@@ -99,6 +97,7 @@ class ExcessFlow final : public Check {
 
   void on_end(const JobSummary& job, Findings& findings) override {
     switched_ = job.extruder_switched;
+    misread_ = job.e_misread != EMisread::no;
     if (skipped()) return;
     for (auto& [number, tool] : tools_) {
       tool.cold.end();
@@ -115,8 +114,7 @@ class ExcessFlow final : public Check {
   std::optional<std::string> skipped() const override {
     if (!zone_) return why_no_melt(context_.profile).value_or("the melt zone is unknown");
     if (switched_) return "the file switches the extruder on and off by commands, so the flow is unknown";
-    if (mode_.total_read_as_steps() || mode_.steps_read_as_total())
-      return "the file has its E words read the wrong way round, so the flow is unknown";
+    if (misread_) return "the file has its E words read the wrong way round, so the flow is unknown";
     if (!any_set_point_) return "the file sets no nozzle temperature while beads are laid";
     return std::nullopt;
   }
@@ -311,7 +309,7 @@ class ExcessFlow final : public Check {
   double zone_mm_ = 0;
   double filament_mm2_ = 0;
   std::optional<MeltZone> zone_;
-  ExtruderMode mode_;
+  bool misread_ = false;
   std::map<std::uint8_t, Tool> tools_;
   Tool* last_tool_ = nullptr;
   std::uint8_t last_number_ = 0;

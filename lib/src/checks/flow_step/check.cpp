@@ -9,7 +9,6 @@
 #include <vector>
 
 #include "beadwise/check.hpp"
-#include "checks/support/extruder_mode.hpp"
 #include "checks/support/melt_basis.hpp"
 #include "checks/support/place_of.hpp"
 #include "checks/support/wording.hpp"
@@ -102,7 +101,6 @@ class FlowStep final : public Check {
 
   void on_moves(const MoveBatch& batch, Findings&) override {
     if (candidates_.empty()) return;
-    mode_.on_moves(batch);
     for (const Move& move : batch.moves)
       if (move.kind == MoveKind::bead && move.fresh_mm > 0 && move.duration_s > 0) {
         const Settings& settings = batch.settings_of(move);
@@ -112,6 +110,7 @@ class FlowStep final : public Check {
 
   void on_end(const JobSummary& job, Findings& findings) override {
     switched_ = job.extruder_switched;
+    misread_ = job.e_misread != EMisread::no;
     if (skipped()) return;
     for (const auto& [number, tool] : tools_)
       if (static_cast<double>(tool.places.count()) >= least_steps_) findings.add(finding_of(number, tool));
@@ -120,8 +119,7 @@ class FlowStep final : public Check {
   std::optional<std::string> skipped() const override {
     if (candidates_.empty()) return why_no_melt(context_.profile).value_or("the melt zone is unknown");
     if (switched_) return "the file switches the extruder on and off by commands, so the flow is unknown";
-    if (mode_.total_read_as_steps() || mode_.steps_read_as_total())
-      return "the file has its E words read the wrong way round, so the flow is unknown";
+    if (misread_) return "the file has its E words read the wrong way round, so the flow is unknown";
     return std::nullopt;
   }
 
@@ -199,7 +197,7 @@ class FlowStep final : public Check {
   double least_steps_;
   std::vector<MeltCandidate> candidates_;
   double filament_mm2_ = 0;
-  ExtruderMode mode_;
+  bool misread_ = false;
   std::map<std::uint8_t, Tool> tools_;
   double heated_at_c_ = std::numeric_limits<double>::quiet_NaN();
   double heated_ = 0;

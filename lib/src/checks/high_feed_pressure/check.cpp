@@ -10,17 +10,16 @@
 #include <vector>
 
 #include "beadwise/check.hpp"
-#include "checks/support/extruder_mode.hpp"
 #include "checks/support/melt_basis.hpp"
 #include "checks/support/melt_runs.hpp"
 #include "checks/support/place_of.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "machine/in_order.hpp"
 #include "model/bead_geometry.hpp"
 #include "model/feed_pressure.hpp"
 #include "model/melt_zone.hpp"
 #include "model/nozzle_force.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks::high_feed_pressure {
 
@@ -124,7 +123,6 @@ class HighFeedPressure final : public Check {
 
   void on_moves(const MoveBatch& batch, Findings&) override {
     if (!judged_) return;
-    mode_.on_moves(batch);
     in_order(
         batch,
         [&](const Event& event) {
@@ -137,6 +135,7 @@ class HighFeedPressure final : public Check {
 
   void on_end(const JobSummary& job, Findings& findings) override {
     switched_ = job.extruder_switched;
+    misread_ = judged_ && job.e_misread != EMisread::no;
     if (skipped()) return;
     for (auto& [number, tool] : tools_) {
       tool.near_limit.end();
@@ -149,8 +148,7 @@ class HighFeedPressure final : public Check {
 
   std::optional<std::string> skipped() const override {
     if (!readable() || switched_) return "the flow is unknown: E is no length of filament";
-    if (mode_.total_read_as_steps() || mode_.steps_read_as_total())
-      return "the file has its E words read the wrong way round, so the flow is unknown";
+    if (misread_) return "the file has its E words read the wrong way round, so the flow is unknown";
     if (judged_) return std::nullopt;
     if (bowden_) return why_no_melt(context_.profile).value_or("the melt zone is unknown");
     return "nobody stated what the drive can push; state machine.drive_force_n, and with a guide tube "
@@ -395,7 +393,7 @@ class HighFeedPressure final : public Check {
   bool switched_ = false;
   double filament_mm2_ = 0;
   std::optional<MeltZone> zone_;
-  ExtruderMode mode_;
+  bool misread_ = false;
   std::map<std::uint8_t, Tool> tools_;
   double limit_at_c_ = std::numeric_limits<double>::quiet_NaN();
   double heating_s_ = 0;

@@ -1,15 +1,16 @@
 #include <fmt/format.h>
 
+#include <cmath>
 #include <map>
+#include <optional>
 #include <string>
 
 #include "beadwise/check.hpp"
-#include "checks/support/extruder_mode.hpp"
 #include "checks/support/place_of.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "machine/in_order.hpp"
 #include "model/bead_geometry.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks::implausible_bead {
 
@@ -83,7 +84,6 @@ class ImplausibleBead final : public Check {
         flat_(context.limit("flat_ratio").value) {}
 
   void on_moves(const MoveBatch& batch, Findings&) override {
-    mode_.on_moves(batch);
     in_order(
         batch, [this](const Event& event) { on_event(event); }, [this](const Move& move) { on_move(move); });
   }
@@ -123,8 +123,10 @@ class ImplausibleBead final : public Check {
   }
 
   void on_end(const JobSummary& summary, Findings& findings) override {
+    misread_ = summary.e_misread;
+    first_ = summary.first_drawn;
     if (summary.extruder_switched) return;
-    if (mode_.total_read_as_steps() || mode_.steps_read_as_total()) {
+    if (misread_ != EMisread::no) {
       // What else is odd about the beads follows from it.
       findings.add(wrong_mode());
       return;
@@ -138,7 +140,7 @@ class ImplausibleBead final : public Check {
   }
 
   std::optional<std::string> skipped() const override {
-    const bool explained = mode_.total_read_as_steps() || mode_.steps_read_as_total() || second_factor() > 0;
+    const bool explained = misread_ != EMisread::no || second_factor() > 0;
     if (!no_reading() || explained) return std::nullopt;
     return "no reading of E, as length or as volume, gives beads that a nozzle can lay; state what it is, --set "
            "machine.e_unit=mm or mm3, with machine.filament_diameter_mm and machine.nozzle_diameter_mm";
@@ -175,10 +177,15 @@ class ImplausibleBead final : public Check {
            width_mm > flat_ * height_mm;
   }
 
-  Finding wrong_mode() const {
-    const bool steps = mode_.steps_read_as_total();
+  Places first_place() const {
     Places places;
-    places.add(mode_.first());
+    if (first_) places.add(place_of(*first_, std::abs(first_->filament_mm)));
+    return places;
+  }
+
+  Finding wrong_mode() const {
+    const bool steps = misread_ == EMisread::steps_as_total;
+    const Places places = first_place();
     Finding finding = about("mode of E", Severity::error, places);
     finding.symptoms = {Symptom::under_extrusion, Symptom::blobs};
     finding.what =
@@ -192,7 +199,7 @@ class ImplausibleBead final : public Check {
     finding.remedy = fmt::format(
         "Put {} before the first bead (line {}), after the last G90 or G91, or slice the job "
         "anew with the mode of E that your start commands set.",
-        steps ? "M83" : "M82", mode_.first().line);
+        steps ? "M83" : "M82", first_->line);
     return finding;
   }
 
@@ -282,8 +289,7 @@ class ImplausibleBead final : public Check {
   }
 
   Finding scaled_twice(double factor) const {
-    Places places;
-    places.add(mode_.first());
+    const Places places = first_place();
     Finding finding = about("flow factor", severity(), places);
     finding.symptoms = {factor > 1 ? Symptom::blobs : Symptom::under_extrusion};
     finding.what = fmt::format(
@@ -378,7 +384,8 @@ class ImplausibleBead final : public Check {
   Limit push_;
   Limit wide_;
   double flat_;
-  ExtruderMode mode_;
+  EMisread misread_ = EMisread::no;
+  std::optional<Move> first_;
   bool laid_ = false;  ///< an ordinary bead: what comes before is loading and purging
   double flow_factor_ = 1;
   std::map<double, double> by_flow_factor_;  ///< length laid

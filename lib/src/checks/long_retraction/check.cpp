@@ -8,11 +8,10 @@
 #include <vector>
 
 #include "beadwise/check.hpp"
-#include "checks/support/extruder_mode.hpp"
 #include "checks/support/place_of.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "machine/in_order.hpp"
+#include "model/typical_value.hpp"
 #include "profile/builtin.hpp"
 
 namespace beadwise::checks::long_retraction {
@@ -85,14 +84,14 @@ class LongRetraction final : public Check {
   }
 
   void on_moves(const MoveBatch& batch, Findings&) override {
-    mode_.on_moves(batch);
     in_order(
         batch, [&](const Event& event) { on_event(event); },
         [&](const Move& move) { on_move(move, batch.settings_of(move).tool); });
   }
 
   void on_end(const JobSummary& job, Findings& findings) override {
-    if (job.extruder_switched || is_misread()) return;
+    misread_ = job.e_misread != EMisread::no;
+    if (job.extruder_switched || misread_) return;
     const Limit limit = length_.value_or(Limit{guessed_limit_mm(), Origin::built_in});
     Places far = far_;
     for (const auto& [tenths, places] : by_tenths_)
@@ -102,13 +101,11 @@ class LongRetraction final : public Check {
   }
 
   std::optional<std::string> skipped() const override {
-    if (is_misread()) return "E is read in the wrong mode (implausible-bead says more)";
+    if (misread_) return "E is read in the wrong mode (implausible-bead says more)";
     return std::nullopt;
   }
 
  private:
-  bool is_misread() const { return mode_.total_read_as_steps() || mode_.steps_read_as_total(); }
-
   void on_event(const Event& event) {
     switch (event.kind) {
       case EventKind::tool_change:
@@ -274,7 +271,7 @@ class LongRetraction final : public Check {
 
   CheckContext context_;
   double least_mm_;
-  ExtruderMode mode_;
+  bool misread_ = false;
   std::optional<Limit> length_;  ///< none where the drive is a guess
   Limit speed_{std::numeric_limits<double>::infinity()};
   bool speed_guessed_ = false;

@@ -12,10 +12,10 @@
 #include "checks/support/passage.hpp"
 #include "checks/support/pull_back.hpp"
 #include "checks/support/travel_cover.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "model/layer_stack.hpp"
 #include "model/role_kinds.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks::open_travel {
 

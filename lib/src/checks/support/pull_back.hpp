@@ -3,7 +3,7 @@
 #include <string>
 
 #include "beadwise/profile.hpp"
-#include "checks/support/typical_value.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks {
 

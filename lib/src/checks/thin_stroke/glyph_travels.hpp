@@ -8,9 +8,9 @@
 #include "checks/support/passage.hpp"
 #include "checks/support/pull_back.hpp"
 #include "checks/support/travel_cover.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/thin_stroke/letter_line.hpp"
 #include "model/role_kinds.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks::thin_stroke {
 

@@ -7,11 +7,10 @@
 #include <string>
 
 #include "beadwise/check.hpp"
-#include "checks/support/extruder_mode.hpp"
 #include "checks/support/place_of.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "machine/in_order.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks::unbalanced_retraction {
 
@@ -112,14 +111,14 @@ class UnbalancedRetraction final : public Check {
         in_place_mm_(context.limit("in_place_mm").value) {}
 
   void on_moves(const MoveBatch& batch, Findings&) override {
-    mode_.on_moves(batch);
     in_order(
         batch, [&](const Event& event) { on_event(event); },
         [&](const Move& move) { on_move(move, batch.settings_of(move).tool); });
   }
 
   void on_end(const JobSummary& job, Findings& findings) override {
-    if (job.extruder_switched || is_misread()) return;
+    misread_ = job.e_misread != EMisread::no;
+    if (job.extruder_switched || misread_) return;
     for (auto& [number, tool] : tools_) {
       settle(tool);
       if (tool.missing.sum_mm > drift_.value + sum_rounding_mm) findings.add(missing(number, tool));
@@ -128,13 +127,11 @@ class UnbalancedRetraction final : public Check {
   }
 
   std::optional<std::string> skipped() const override {
-    if (is_misread()) return "E is read in the wrong mode (implausible-bead says more)";
+    if (misread_) return "E is read in the wrong mode (implausible-bead says more)";
     return std::nullopt;
   }
 
  private:
-  bool is_misread() const { return mode_.total_read_as_steps() || mode_.steps_read_as_total(); }
-
   void on_event(const Event& event) {
     Tool& tool = tools_[event.tool];
     switch (event.kind) {
@@ -280,7 +277,7 @@ class UnbalancedRetraction final : public Check {
   double little_mm_;
   double little_ratio_;
   double in_place_mm_;
-  ExtruderMode mode_;
+  bool misread_ = false;
   std::uint8_t tool_ = 0;
   std::map<std::uint8_t, Tool> tools_;
 };

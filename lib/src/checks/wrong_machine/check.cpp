@@ -7,9 +7,9 @@
 
 #include "beadwise/check.hpp"
 #include "checks/support/place_of.hpp"
-#include "checks/support/typical_value.hpp"
 #include "checks/support/wording.hpp"
 #include "model/bead_geometry.hpp"
+#include "model/typical_value.hpp"
 
 namespace beadwise::checks::wrong_machine {
 

@@ -1,4 +1,4 @@
-#include "checks/support/typical_value.hpp"
+#include "model/typical_value.hpp"
 
 #include <algorithm>
 #include <bit>
@@ -7,7 +7,7 @@
 #include <cstdint>
 #include <limits>
 
-namespace beadwise::checks {
+namespace beadwise {
 namespace {
 
 constexpr double least = 1e-6;
@@ -42,4 +42,4 @@ double TypicalValue::median() const {
   return std::numeric_limits<double>::quiet_NaN();
 }
 
-}  // namespace beadwise::checks
+}  // namespace beadwise

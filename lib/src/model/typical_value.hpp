@@ -2,7 +2,7 @@
 
 #include <vector>
 
-namespace beadwise::checks {
+namespace beadwise {
 
 /// The weighted median of many positive values, within half a per cent, in bounded memory.
 class TypicalValue {
@@ -18,4 +18,4 @@ class TypicalValue {
   double total_ = 0;
 };
 
-}  // namespace beadwise::checks
+}  // namespace beadwise

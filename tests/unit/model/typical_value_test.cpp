@@ -1,11 +1,11 @@
-#include "checks/support/typical_value.hpp"
+#include "model/typical_value.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <limits>
 
-using beadwise::checks::TypicalValue;
+using beadwise::TypicalValue;
 
 TEST_CASE("half of the length lies below the typical value") {
   TypicalValue width_mm;

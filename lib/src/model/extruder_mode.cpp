@@ -1,12 +1,10 @@
-#include "checks/support/extruder_mode.hpp"
+#include "model/extruder_mode.hpp"
 
 #include <cmath>
-#include <cstdlib>
 
-#include "checks/support/place_of.hpp"
 #include "machine/in_order.hpp"
 
-namespace beadwise::checks {
+namespace beadwise {
 namespace {
 
 // Fewer moves than this show no habit.
@@ -65,7 +63,12 @@ void ExtruderMode::on_move(const Move& move) {
     if (drawn && total_mm_ > 0) written_.add(total_mm_, move.path_mm);
     if (drawn && move.filament_mm < 0) ++backward_;
   }
-  if (drawn && first_.line == 0) first_ = place_of(move, std::abs(move.filament_mm));
+  if (drawn && !first_) first_ = move;
+}
+
+EMisread ExtruderMode::misread() const {
+  if (total_read_as_steps()) return EMisread::total_as_steps;
+  return steps_read_as_total() ? EMisread::steps_as_total : EMisread::no;
 }
 
 bool ExtruderMode::total_read_as_steps() const {
@@ -78,4 +81,4 @@ bool ExtruderMode::steps_read_as_total() const {
          static_cast<double>(backward_) >= often_backward * static_cast<double>(written_.moves);
 }
 
-}  // namespace beadwise::checks
+}  // namespace beadwise

@@ -1,12 +1,12 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 
-#include "beadwise/finding.hpp"
 #include "beadwise/move.hpp"
-#include "checks/support/typical_value.hpp"
+#include "model/typical_value.hpp"
 
-namespace beadwise::checks {
+namespace beadwise {
 
 /// Asks of the E words of a job whether they make sense the other way round: lengths written as a running total but
 /// read as steps, or steps read as a running total. Steady is what lays as much per millimetre as the move before it.
@@ -15,13 +15,10 @@ class ExtruderMode {
   /// Every batch of the job, in order.
   void on_moves(const MoveBatch& batch);
 
-  /// E is a running total, and the file has it read as steps.
-  bool total_read_as_steps() const;
-  /// E is steps, and the file has it read as a running total.
-  bool steps_read_as_total() const;
-  /// The first move that was read the wrong way.
-  const Place& first() const { return first_; }
-  std::uint64_t moves() const { return written_.moves + differences_.moves; }
+  /// After the last batch.
+  EMisread misread() const;
+  /// The first motion that draws filament along.
+  const std::optional<Move>& first() const { return first_; }
 
  private:
   /// One way to read E.
@@ -37,6 +34,8 @@ class ExtruderMode {
   };
 
   void on_move(const Move& move);
+  bool total_read_as_steps() const;
+  bool steps_read_as_total() const;
 
   double last_step_mm_ = 0;     ///< E of the move before, where E is read as steps
   double total_mm_ = 0;         ///< E since it was last set, where it is read as a total
@@ -44,7 +43,7 @@ class ExtruderMode {
   Reading written_;             ///< of E read as a total: what it would lay as steps
   TypicalValue steps_per_mm_;   ///< of E read as steps, as it is read
   std::uint64_t backward_ = 0;  ///< moves that E read as a total pulls back while the head moves
-  Place first_;
+  std::optional<Move> first_;
 };
 
-}  // namespace beadwise::checks
+}  // namespace beadwise
