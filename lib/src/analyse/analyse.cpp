@@ -458,10 +458,11 @@ ProfileRequest profile_request(const Source& source, const AnalyseOptions& optio
   ProfileRequest request;
   request.file = options.profile;
   request.sets = options.sets;
+  std::error_code gone;  // where the current folder was removed, there is no profile to find
   if (source.kind == Source::Kind::file) {
-    request.job_folder = std::filesystem::absolute(source.path).parent_path();
+    request.job_folder = std::filesystem::absolute(source.path, gone).parent_path();
   } else if (source.kind == Source::Kind::standard_input) {
-    request.job_folder = std::filesystem::current_path();
+    request.job_folder = std::filesystem::current_path(gone);
   }
   return request;
 }
