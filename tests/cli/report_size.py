@@ -61,6 +61,7 @@ by_number = {
                                      f"M486 S{i}\nM486 A{'q' * 100}{i}\n" + cell(i)),
     "changes of settings": lambda i: (f"M104 S{180 + i % 80}\nM106 S{i % 255}\nM204 S{500 + i % 3000}\n"
                                       f"M221 S{80 + i % 40}\nM220 S{50 + i % 100}\n" + cell(i)),
+    "changes of tools": lambda i: f"T{i % 4}\nM104 S{150 + i % 120}\nG1 E-9 F9000\n" + cell(i),
     "moves at random": any_move,
     "retractions": lambda i: (f"G1 E-{1 + i % 7} F{600 + i % 9000}\nG0 X{i % 200} Y{i * 7 % 200}\nG1 E{1 + i % 7}\n"
                               f"G1 X{i * 3 % 200} Y{i * 11 % 200} Z{0.2 + 0.2 * (i // 200):.2f} E{i % 5}\n"),
