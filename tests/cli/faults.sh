@@ -148,7 +148,7 @@ fact "what they kept of it is gone" nothing_left
 run check --format json /dev/null
 fact "/dev/null is an empty job: status 3" complains 3 "/dev/null: the job is empty"
 run check --format json /dev/zero "$clean"
-fact "a device without end is told within 16 MiB, with status 3" complains 3 "/dev/zero: only 0 whole lines could be read"
+fact "a device without end is told after 16 MiB, with status 3" complains 3 "/dev/zero: only 0 whole lines could be read"
 fact "and the next file is checked" verdicts "['unreadable', 'clean']"
 truncate -s 40G hole.gcode
 limited "-v 400000" check --format json hole.gcode

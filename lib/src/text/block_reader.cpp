@@ -113,8 +113,8 @@ void BlockReader::State::stop_at_limits() {
     if (piece.empty()) stop(limit_met);
   }
   if (max_bytes == 0 && gunzip && unpacked > free_growth_bytes && unpacked / most_growth > stored.bytes()) {
-    stop(std::to_string(stored.bytes()) + " packed bytes had grown to " + std::to_string(unpacked) +
-         ", as those of no print do: slice or copy it again, or allow as many with --max-bytes");
+    stop("the packed data had grown to more than " + std::to_string(most_growth) +
+         " times their size, as those of no print do: slice or copy it again, or allow so many bytes with --max-bytes");
   }
 }
 
@@ -133,7 +133,7 @@ void BlockReader::State::gather(std::string& bytes) {
   std::size_t cut = 0;
   while (cut == 0 && !ended) {
     if (bytes.size() >= most_line_bytes) {
-      stop("a line has no end within " + std::to_string(most_line_bytes) + " bytes: slice or copy the job again");
+      stop("a line has no end within 16 MiB: slice or copy the job again");
       break;
     }
     append_to(bytes);

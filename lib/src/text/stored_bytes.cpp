@@ -21,7 +21,7 @@ constexpr std::size_t piece_bytes = 128 * 1024;
 std::string why_not_opened(int error) {
   if (error == ENOENT || error == ENOTDIR) return "no such file: check the path";
   if (error == EACCES || error == EPERM) return "may not be read by this user: change its permissions or copy it";
-  if (error == ENXIO) return "is a socket or a device without a driver, not a file: name a file";
+  if (error == ENXIO) return "is a socket, not a file: name a file";
   if (error == ELOOP) return "is a link that leads back to itself: name the file that it should lead to";
   if (error == ENAMETOOLONG) return "has too long a path: start beadwise in a folder nearer to it, or copy it";
   if (error == EMFILE || error == ENFILE) return "cannot be opened, since too many files are open: use fewer --threads";
