@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Measures reading and the whole of `check` as ratios to `wc -l` within one run, and peak memory.
+"""Measures reading, following and judging jobs as ratios within one run, and peak memory.
 
     python3 tests/bench/run.py [MEGABYTES [ROUNDS]]      default: 300 MB, 5 rounds
 
@@ -10,6 +10,7 @@ thread. Peak memory is what the kernel reports for the process (ru_maxrss).
 import itertools
 import os
 import pathlib
+import shutil
 import statistics
 import subprocess
 import sys
@@ -42,18 +43,18 @@ def make(path, *arguments):
         subprocess.run([BUILD / "tests/bench/bench_make_toolpath", *map(str, arguments)], stdout=out, check=True)
 
 
-def per_move(program, job):
-    """Processor seconds per move of what the stack of layers costs beyond the machine."""
+def per_move(program, what, job):
+    """Processor seconds per move of what something costs beyond the machine."""
     output = subprocess.run([program, "machine", job], stdout=subprocess.PIPE, text=True, check=True).stdout
     moves = int(output.split(" words, ")[1].split()[0])
-    return (usage(program, "stack", job)[0] - usage(program, "machine", job)[0]) / moves
+    return (usage(program, what, job)[0] - usage(program, "machine", job)[0]) / moves
 
 
 def layer_size(folder, read_only, rounds):
     jobs = {kind: folder / f"{kind}.gcode" for kind in ("small-layers", "large-layers")}
     for kind, job in jobs.items():
         make(job, 60, kind)
-    ratios = [per_move(read_only, jobs["large-layers"]) / per_move(read_only, jobs["small-layers"])
+    ratios = [per_move(read_only, "stack", jobs["large-layers"]) / per_move(read_only, "stack", jobs["small-layers"])
               for _ in range(rounds)]
     print(f"layers of 200,000 beads against 2,000, cost per move of index, islands and stack: "
           f"{statistics.median(ratios):.2f} ({min(ratios):.2f} to {max(ratios):.2f})")
@@ -68,6 +69,36 @@ def elapsed(*command):
     began = time.perf_counter()
     usage(*command)
     return time.perf_counter() - began
+
+
+def planner(folder, read_only, rounds):
+    """Planning twice shows what planning once costs."""
+    jobs = {kind: folder / f"{kind}.gcode" for kind in ("ordinary", "short")}
+    for kind, job in jobs.items():
+        make(job, 60, kind)
+    told("planner on short segments against ordinary, cost per move",
+         [per_move(read_only, "plan", jobs["short"]) / per_move(read_only, "plan", jobs["ordinary"])
+          for _ in range(rounds)])
+
+
+def instructions(*command):
+    """Instructions of a command as callgrind counts them."""
+    counted = subprocess.run(["valgrind", "--tool=callgrind", "--callgrind-out-file=/dev/null", *map(str, command)],
+                             stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, check=True).stderr
+    return int(counted.rsplit("Collected :", 1)[1].split()[0])
+
+
+def reader(folder, read_only):
+    """The grammar against the plain loop, alone and with the machine behind both."""
+    if not shutil.which("valgrind"):
+        print("reader against the plain loop: not counted, there is no valgrind")
+        return
+    for kind in ("ordinary", "text"):
+        job = folder / f"{kind}-1.gcode"
+        make(job, 1, kind)
+        plain, parse, machine = (instructions(read_only, what, job) for what in ("plain", "parse", "machine"))
+        print(f"reader against the plain loop, instructions, {kind}: {parse / plain:.2f}; "
+              f"with the machine behind both {machine / (machine - parse + plain):.2f}")
 
 
 def whole_check(folder, read_only, check, rounds):
@@ -87,6 +118,9 @@ def whole_check(folder, read_only, check, rounds):
     tiny = folder / "tiny.gcode"
     with jobs["ordinary"].open() as ordinary:
         tiny.write_text("".join(itertools.islice(ordinary, 20)))
+    for kind, job in jobs.items():
+        told(f"one job, one thread against two, {kind}",
+             [elapsed(*one_thread, job) / elapsed(*two_threads, job) for _ in range(rounds)])
     told("20 lines against sh -c true",
          [sum(elapsed(*check, tiny) for _ in range(COUNTS)) / sum(elapsed("sh", "-c", "true") for _ in range(COUNTS))
           for _ in range(rounds)])
@@ -111,9 +145,11 @@ def main():
         for what, values in ratios.items():
             print(f"{what:10} {statistics.median(values):6.1f} times wc -l "
                   f"({min(values):.1f} to {max(values):.1f})")
+        reader(pathlib.Path(folder), read_only)
+        planner(pathlib.Path(folder), read_only, rounds)
         layer_size(pathlib.Path(folder), read_only, rounds)
         whole_check(pathlib.Path(folder), read_only, check, rounds)
-        for size in (100, 1000):
+        for size in (300, 3000):
             make(job, size)
             print(f"{size:5} MB job: peak memory {usage(*check, job)[1] / 1024:.1f} MiB")
 

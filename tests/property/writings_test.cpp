@@ -113,6 +113,17 @@ TEST_CASE("the answer does not depend on the number of threads") {
   }
 }
 
+TEST_CASE("one job on two threads gives what it gives on one, however many batches of moves it is") {
+  std::string gcode;
+  for (std::uint64_t seed = 0; seed < seeds; ++seed) gcode += orchard_plate(seed).gcode();
+  AnalyseOptions options = in_blocks_of(4096);
+  options.threads = 1;
+  const FileReport with_one = report_of(gcode, options);
+  REQUIRE(with_one.job->moves > 2 * 4096);
+  options.threads = 2;
+  CHECK((answer(report_of(gcode, options)) == answer(with_one)));
+}
+
 /// Every report of the example plates, pages and all, as bytes.
 std::string answer_for_plates(unsigned threads, std::size_t block_bytes) {
   std::vector<Source> plates;

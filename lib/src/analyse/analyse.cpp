@@ -7,8 +7,12 @@
 #include <map>
 #include <memory>
 #include <set>
+#include <system_error>
 
+#include "analyse/batch_follower.hpp"
+#include "analyse/cores.hpp"
 #include "analyse/kept_input.hpp"
+#include "analyse/layer_side.hpp"
 #include "analyse/line_spots.hpp"
 #include "analyse/name_objects.hpp"
 #include "analyse/pictures.hpp"
@@ -22,12 +26,9 @@
 #include "model/guess.hpp"
 #include "model/job_nature.hpp"
 #include "model/layer_builder.hpp"
-#include "model/layer_stack.hpp"
 #include "model/melt_zone.hpp"
 #include "model/nozzle_force.hpp"
-#include "model/object_stack.hpp"
 #include "model/time_series.hpp"
-#include "model/travel_log.hpp"
 #include "text/block_reader.hpp"
 
 namespace beadwise {
@@ -128,14 +129,6 @@ void fill_from_file(Profile& profile, const Beginning& beginning) {
   evidence.fill(profile);
 }
 
-/// A check at work on one file.
-struct Running {
-  const RegisteredCheck* registered = nullptr;
-  std::unique_ptr<CheckContext> context;
-  std::unique_ptr<Check> check;
-  Findings findings;
-};
-
 bool is_wanted(const RegisteredCheck& check, const AnalyseOptions& options) {
   const auto names = [&](const std::vector<std::string>& list) {
     return std::find(list.begin(), list.end(), check.name) != list.end();
@@ -168,9 +161,15 @@ class ReadPast {
         ++found->second;
       else if (counts_.size() < most_names)
         counts_.emplace(event.text, 1);
-      if (event.kind == EventKind::macro && event.may_heat && macros_.size() < most_macros &&
-          std::none_of(macros_.begin(), macros_.end(), [&](const auto& one) { return one.first == event.text; }))
+      else
+        all_counted_ = false;
+      if (event.kind != EventKind::macro || !event.may_heat ||
+          std::any_of(macros_.begin(), macros_.end(), [&](const auto& one) { return one.first == event.text; }))
+        continue;
+      if (macros_.size() < most_macros)
         macros_.emplace_back(event.text, event.line);
+      else
+        ++more_macros_;
     }
   }
 
@@ -189,12 +188,20 @@ class ReadPast {
       sentences.push_back(fmt::format(
           "`{}` on line {} is a macro of the machine: what it heats, homes, moves or ends does not stand in the file.",
           name, line));
+    if (more_macros_ > 0)
+      sentences.push_back(more_macros_ == 1 ? "Another line calls such a macro, too."
+                                            : fmt::format("{} more lines call such macros, too.", more_macros_));
+    if (counts_.size() > most_unknown)
+      sentences.push_back(fmt::format("Of {}{} different commands that were passed over the {} most frequent are told.",
+                                      all_counted_ ? "" : "more than ", counts_.size(), most_unknown));
     return sentences;
   }
 
  private:
   std::map<std::string, std::uint64_t, std::less<>> counts_;
+  bool all_counted_ = true;
   std::vector<std::pair<std::string, std::uint64_t>> macros_;
+  std::uint64_t more_macros_ = 0;  ///< lines
 };
 
 /// The analysis of one job, from its first block to its report.
@@ -205,21 +212,31 @@ class Analysis {
         profile_(std::move(profile)),
         report_(report),
         machine_(setup_from(profile_.machine)),
-        layers_(diameter_mm(), *profile_.machine.e_unit),
-        stacker_(profile_.machine),
-        figures_(diameter_mm()) {
+        figures_(diameter_mm()),
+        // Objects are named in findings of every check.
+        layer_side_(profile_, {.stack = options.run_checks || options.per_object, .heights = options.per_layer}) {
     figures_.keep_layers(options.per_layer);
     if (!options.run_checks || options.follow_melt || options.melt_series) follow_melt();
     for (const RegisteredCheck& registered : all_checks()) start(registered);
-    const auto any_needs = [this](Needs needs) {
-      return std::any_of(running_.begin(), running_.end(),
-                         [&](const Running& one) { return one.registered->describe().needs >= needs; });
-    };
-    want_stack_ = options.run_checks || options.per_object || any_needs(Needs::stack);
-    want_layers_ = want_stack_ || options.per_layer || any_needs(Needs::beads);
   }
 
   const Profile& profile() const { return profile_; }
+
+  /// From here on what needs layers follows on a thread of its own.
+  void use_second_thread() {
+    if (!layer_side_.wanted()) return;
+    const auto follow = [this](const MoveBatch& batch) {
+      layer_side_.on_moves(batch);
+      // While one layer is judged the next is read: so many as have 200,000 beads, no more.
+      constexpr std::size_t most_waiting = 48;
+      return std::min(most_waiting, layer_side_.most_beads() / std::max<std::size_t>(1, batch.moves.size()));
+    };
+    try {
+      follower_.emplace(follow);
+    } catch (const std::system_error&) {
+      // Where the system has no more threads, this one does it all.
+    }
+  }
 
   void read(const ParsedBlock& block) {
     if (beginning_.size() < JobNature::beginning_bytes)
@@ -231,12 +248,11 @@ class Analysis {
   void finish(const Lines& lines) {
     machine_.finish();
     drain();
-    if (want_layers_) layers_.finish([&](Layer& layer) { on_layer(layer); });
-    if (want_stack_) stacker_.finish([&](const LayerStack& stack) { on_stack(stack); });
-    objects_.finish();
+    if (follower_) follower_->finish();
+    layer_side_.finish();
     nature_.on_beginning(beginning_);
     const JobSummary summary = summarise(lines);
-    for (Running& one : running_) one.check->on_end(summary, one.findings);
+    for_each_running([&](Running& one) { one.check->on_end(summary, one.findings); });
     write_report(summary);
   }
 
@@ -255,7 +271,16 @@ class Analysis {
     one.registered = &registered;
     one.context = std::make_unique<CheckContext>(CheckContext{registered.name, profile_, registered.describe()});
     one.check = registered.make(*one.context);
-    running_.push_back(std::move(one));
+    if (one.needs() >= Needs::beads)
+      layer_side_.add(std::move(one));
+    else
+      running_.push_back(std::move(one));
+  }
+
+  template <class Act>
+  void for_each_running(Act&& act) {
+    for (Running& one : running_) act(one);
+    for (Running& one : layer_side_.running()) act(one);
   }
 
   void follow_melt() {
@@ -293,24 +318,11 @@ class Analysis {
       nature_.on_moves(batch_);
       read_past_.on_moves(batch_);
       for (Running& one : running_) one.check->on_moves(batch_, one.findings);
-      if (want_stack_) travels_.on_moves(batch_);
-      if (want_layers_) layers_.on_moves(batch_, [&](Layer& layer) { on_layer(layer); });
+      if (follower_)
+        follower_->give(batch_);
+      else
+        layer_side_.on_moves(batch_);
     }
-  }
-
-  void on_layer(Layer& layer) {
-    if (options_.per_layer) heights_mm_.push_back(layer.height_mm);
-    for (Running& one : running_)
-      if (one.registered->describe().needs >= Needs::beads) one.check->on_layer(layer, one.findings);
-    if (!want_stack_) return;
-    std::vector<Travel> travels = travels_.take(layer.number);
-    stacker_.add(std::move(layer), std::move(travels), [&](const LayerStack& stack) { on_stack(stack); });
-  }
-
-  void on_stack(const LayerStack& stack) {
-    objects_.on_stack(stack);
-    for (Running& one : running_)
-      if (one.registered->describe().needs == Needs::stack) one.check->on_stack(stack, one.findings);
   }
 
   JobSummary summarise(const Lines& lines) {
@@ -337,7 +349,7 @@ class Analysis {
   void write_report(const JobSummary& summary) {
     report_.job = summary.figures;
     Findings all;
-    for (Running& one : running_) {
+    for_each_running([&](Running& one) {
       const bool text_alone = summary.not_a_print && !one.registered->describe().judges_text;
       CheckState state{std::string(one.registered->name), !text_alone, std::nullopt, 0};
       if (text_alone)
@@ -348,26 +360,27 @@ class Analysis {
       }
       if (!text_alone) state.findings = hand_over(one, all);
       report_.checks.push_back(std::move(state));
-    }
+    });
     report_.stated_checks = profile_.checks;
     std::sort(report_.checks.begin(), report_.checks.end(),
               [](const CheckState& a, const CheckState& b) { return a.check < b.check; });
     report_.findings = all.take();
-    name_objects(objects_, report_.findings);
+    name_objects(layer_side_.objects(), report_.findings);
     accept_stated();
     report_.unknown = read_past_.most_frequent();
     report_.unseen = read_past_.unseen();
     if (!summary.not_a_print) report_.assumptions = assumptions();
     if (options_.per_layer) {
       report_.layers = figures_.layers();
-      for (std::size_t i = 0; i < report_.layers.size() && i < heights_mm_.size(); ++i)
-        report_.layers[i].height_mm = heights_mm_[i];
+      const std::vector<double>& heights_mm = layer_side_.heights_mm();
+      for (std::size_t i = 0; i < report_.layers.size() && i < heights_mm.size(); ++i)
+        report_.layers[i].height_mm = heights_mm[i];
       if (melt_) add_cores(report_.layers);
       if (summary.figures.nozzle_c)
         for (LayerFigures& layer : report_.layers)
           layer.feed_force_n = force_n(layer.mean_flow_mm3_per_s, summary.figures.nozzle_c->low);
     }
-    report_.objects = objects_.objects();
+    report_.objects = layer_side_.objects().objects();
     if (wants_series()) report_.series = series_.rows();
   }
 
@@ -413,21 +426,16 @@ class Analysis {
   const Profile profile_;
   FileReport& report_;
   Machine machine_;
-  LayerBuilder layers_;
-  TravelLog travels_;
-  LayerStacker stacker_;
   FigureCounter figures_;
   JobNature nature_;
   ReadPast read_past_;
-  ObjectStack objects_;
   std::optional<MeltRecord> melt_;
   TimeSeries series_;
-  std::vector<double> heights_mm_;
-  std::vector<Running> running_;
+  std::vector<Running> running_;  ///< those that need moves alone
+  LayerSide layer_side_;
   MoveBatch batch_;
-  bool want_layers_ = false;
-  bool want_stack_ = false;
   std::string beginning_;
+  std::optional<BatchFollower> follower_;  ///< the last member: what it works on outlives it
 };
 
 std::vector<Assumption> Analysis::assumptions() const {
@@ -482,6 +490,7 @@ FileReport analyse(const Source& source, const AnalyseOptions& options) {
     Beginning beginning(lines);
     fill_from_file(profile, beginning);
     Analysis analysis(options, std::move(profile), report);
+    if (cores_for(options) > 1 && beginning.blocks.size() > 1) analysis.use_second_thread();
     for (; !beginning.blocks.empty(); beginning.blocks.pop_front()) analysis.read(beginning.blocks.front());
     ParsedBlock block;
     while (!beginning.whole_job && lines.next(block)) analysis.read(block);

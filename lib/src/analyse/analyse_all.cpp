@@ -5,6 +5,7 @@
 #include <system_error>
 #include <thread>
 
+#include "analyse/cores.hpp"
 #include "beadwise/analyse.hpp"
 
 namespace beadwise {
@@ -13,10 +14,13 @@ std::vector<FileReport> analyse_all(std::span<const Source> sources, const Analy
   std::vector<FileReport> reports(sources.size());
   std::vector<std::exception_ptr> failures(sources.size());
   std::atomic<std::size_t> next{0};
+  const std::size_t cores = cores_for(options);
+  AnalyseOptions of_one = options;
+  of_one.threads = static_cast<unsigned>(std::max<std::size_t>(1, cores / std::max<std::size_t>(1, sources.size())));
   const auto work = [&] {
     for (std::size_t i = next++; i < sources.size(); i = next++) {
       try {
-        reports[i] = analyse(sources[i], options);
+        reports[i] = analyse(sources[i], of_one);
       } catch (const std::bad_alloc&) {
         reports[i] = {};
         reports[i].file = sources[i].name;
@@ -26,10 +30,10 @@ std::vector<FileReport> analyse_all(std::span<const Source> sources, const Analy
       }
     }
   };
-  const unsigned cores = options.threads > 0 ? options.threads : std::max(1U, std::thread::hardware_concurrency());
   std::vector<std::thread> threads;
+  threads.reserve(cores);
   try {
-    for (std::size_t i = 1; i < std::min<std::size_t>(cores, sources.size()); ++i) threads.emplace_back(work);
+    for (std::size_t i = 1; i < std::min(cores, sources.size()); ++i) threads.emplace_back(work);
   } catch (const std::system_error&) {
     // Where the system has no more threads, those there are do the work.
   }

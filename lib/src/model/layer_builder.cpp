@@ -13,16 +13,24 @@ namespace {
 
 // A long bead is looked at in so many places at most: enough for any machine that exists.
 constexpr double most_samples = 512;
+// And a layer in so many or one a bead: of solid layers of two metres by two still one each centimetre.
+constexpr double most_of_layer = 1'000'000;
 // Heights are compared in steps of a hundredth of a millimetre, finer than any layer.
 constexpr double height_step_mm = 0.01;
 constexpr double share_below = 0.25;
 // No usual nozzle lays a higher layer.
 constexpr double highest_mm = 1;
 
-template <class Visit>
-void along(const Bead& bead, const std::vector<Arc>& arcs, Visit&& visit) {
-  const double samples = std::clamp(std::ceil(bead.path_mm / TopHeights::cell_mm), 1.0, most_samples);
-  for (double i = 0; i < samples; ++i) visit(point_on_bead(bead, arcs, (i + 0.5) / samples), bead.path_mm / samples);
+double samples_of(const Bead& bead) {
+  return std::clamp(std::ceil(bead.path_mm / TopHeights::cell_mm), 1.0, most_samples);
+}
+
+/// What part of their samples the beads of a layer are looked at in.
+double sampled_ratio(const std::vector<Bead>& beads) {
+  if (static_cast<double>(beads.size()) * most_samples <= most_of_layer) return 1;
+  double all = 0;
+  for (const Bead& bead : beads) all += samples_of(bead);
+  return std::min(1.0, most_of_layer / all);
 }
 
 }  // namespace
@@ -66,14 +74,23 @@ void LayerBuilder::add(const MoveBatch& batch, const Move& move) {
   layer_.end_s = move.start_s + move.duration_s;
 }
 
+void LayerBuilder::sample_beads() {
+  samples_.clear();
+  const double ratio = sampled_ratio(layer_.beads);
+  for (const Bead& bead : layer_.beads) {
+    const double samples = std::max(1.0, std::floor(ratio * samples_of(bead)));
+    for (double i = 0; i < samples; ++i) {
+      const Point place = point_on_bead(bead, layer_.arcs, (i + 0.5) / samples);
+      samples_.push_back({tops_.cell(place.x, place.y), place.z, bead.path_mm / samples});
+    }
+  }
+}
+
 double LayerBuilder::height_over_below() {
   heights_.clear();
-  for (const Bead& bead : layer_.beads) {
-    along(bead, layer_.arcs, [&](const Point& place, double share_mm) {
-      const double over = place.z - tops_.at(place.x, place.y);
-      if (over < height_step_mm / 2) return;
-      heights_.push_back({over, share_mm});
-    });
+  for (const Sample& sample : samples_) {
+    const double over_mm = sample.z_mm - (sample.top_mm == nullptr ? 0 : static_cast<double>(*sample.top_mm));
+    if (over_mm >= height_step_mm / 2) heights_.push_back({over_mm, sample.length_mm});
   }
   return heights_.empty() ? layer_.z_mm : weighted_quantile(heights_, share_below);
 }
@@ -81,6 +98,7 @@ double LayerBuilder::height_over_below() {
 void LayerBuilder::complete() {
   // Heights of what lies below are kept as float: rounded to what a file can mean.
   constexpr double resolution_mm = 1e-4;
+  sample_beads();
   double height_mm = height_over_below();
   // A deck across posts lies over air: it is as high as it is over the layer before it.
   const double step_mm = layer_.z_mm - last_z_mm_;
@@ -92,8 +110,9 @@ void LayerBuilder::complete() {
     bead.height_mm = static_cast<float>(layer_.height_mm);
     bead.width_mm = e_unit_ == EUnit::neither ? std::numeric_limits<double>::quiet_NaN()
                                               : bead_width_mm(bead.area_mm2, layer_.height_mm);
-    along(bead, layer_.arcs, [&](const Point& place, double) { tops_.raise(place.x, place.y, place.z); });
   }
+  for (const Sample& sample : samples_)
+    if (sample.top_mm != nullptr) *sample.top_mm = std::max(*sample.top_mm, static_cast<float>(sample.z_mm));
 }
 
 void LayerBuilder::clear() {

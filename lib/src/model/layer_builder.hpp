@@ -47,13 +47,22 @@ class LayerBuilder {
   void add(const MoveBatch& batch, const Move& move);
   void complete();
   void clear();
+  void sample_beads();
   double height_over_below();
+
+  /// A place on a bead, each 2 mm.
+  struct Sample {
+    float* top_mm = nullptr;  ///< of what is printed in its cell; null beyond the plate
+    double z_mm = 0;
+    double length_mm = 0;  ///< of the bead that it stands for
+  };
 
   double filament_area_mm2_;
   EUnit e_unit_;
   Layer layer_;
   TopHeights tops_;
-  double last_z_mm_ = 0;           ///< of the layer before
+  double last_z_mm_ = 0;  ///< of the layer before
+  std::vector<Sample> samples_;
   std::vector<Weighted> heights_;  ///< over what lies below, and the length that has it
 };
 

@@ -10,12 +10,18 @@ namespace {
 // Beyond this the cell numbers are no longer exact; no machine is that large.
 constexpr double farthest_mm = 1e6;
 
+std::int32_t cell_of(double place_mm) {
+  const double cells = place_mm / TopHeights::cell_mm;
+  const auto whole = static_cast<std::int32_t>(cells);
+  return whole - (whole > cells ? 1 : 0);
+}
+
 }  // namespace
 
 float* TopHeights::cell(double x_mm, double y_mm, bool make) {
   if (!(std::abs(x_mm) < farthest_mm && std::abs(y_mm) < farthest_mm)) return nullptr;
-  const auto column = static_cast<std::int32_t>(std::floor(x_mm / cell_mm));
-  const auto row = static_cast<std::int32_t>(std::floor(y_mm / cell_mm));
+  const std::int32_t column = cell_of(x_mm);
+  const std::int32_t row = cell_of(y_mm);
   const auto tile_column = static_cast<std::uint32_t>(column >> 6);
   const auto tile_row = static_cast<std::uint32_t>(row >> 6);
   static_assert(tile_cells == 1 << 6);
@@ -38,7 +44,7 @@ double TopHeights::at(double x_mm, double y_mm) {
 }
 
 void TopHeights::raise(double x_mm, double y_mm, double z_mm) {
-  if (float* top = cell(x_mm, y_mm, true)) *top = std::max(*top, static_cast<float>(z_mm));
+  if (float* top = cell(x_mm, y_mm)) *top = std::max(*top, static_cast<float>(z_mm));
 }
 
 }  // namespace beadwise

@@ -16,6 +16,8 @@ class TopHeights {
   double at(double x_mm, double y_mm);
   /// Something at this height was printed there.
   void raise(double x_mm, double y_mm, double z_mm);
+  /// The height in the cell of a place, to be read and raised while this lives; null beyond the plate.
+  float* cell(double x_mm, double y_mm) { return cell(x_mm, y_mm, true); }
 
  private:
   static constexpr int tile_cells = 64;

@@ -31,16 +31,18 @@ std::string on_one_line(const Json& value) {
   return airy;
 }
 
-/// Whether the value is surely too long for a line, without writing it.
-bool is_long(const Json& value) {
-  if (!value.is_structured()) return false;
-  if (value.size() > line_columns / 2) return true;
-  return std::any_of(value.begin(), value.end(),
-                     [](const Json& part) { return part.is_structured() && is_long(part); });
+/// The value takes so many columns on one line, or more. Counts no further than a line.
+std::size_t least_columns(const Json& value) {
+  if (value.is_string()) return value.get_ref<const std::string&>().size() + 2;
+  if (!value.is_structured()) return 1;
+  std::size_t columns = 0;
+  for (auto part = value.begin(); part != value.end() && columns <= line_columns; ++part)
+    columns += 2 + least_columns(*part) + (value.is_object() ? part.key().size() + 4 : 0);
+  return columns;
 }
 
 void write(const Json& value, std::size_t depth, std::string& out) {
-  if (!is_long(value)) {
+  if (!value.is_structured() || least_columns(value) + 2 * depth <= line_columns) {
     const std::string line = on_one_line(value);
     if (!value.is_structured() || line.size() + 2 * depth <= line_columns) {
       out += line;
