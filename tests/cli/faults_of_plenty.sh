@@ -23,4 +23,22 @@ if can_be_stranger; then
   as_stranger bash -c 'ulimit -u 1 && exec "$0" check --threads 8 --quiet "$1" "$1" "$1"' "$beadwise" "$clean" >out 2>err </dev/null
   status=$?
   fact "where there are no more threads to be had, those there are do the work" good
+  as_stranger bash -c 'ulimit -u 1 && exec "$0" check --threads 2 --quiet "$1"' "$beadwise" "$clean" >out 2>err </dev/null
+  status=$?
+  fact "of one job, too" good
 fi
+
+# --- what a list leaves out
+unknown() { # unknown COUNT: a job with so many different commands that nobody knows, and macros that may heat
+  { cat short.gcode; python3 -c "for i in range($1): print(f'M{10000 + i}\nSTART_PRINT_{i}')"; } >unknown.gcode
+}
+unknown 30
+run check --format json --gate none unknown.gcode
+fact "what a list leaves out is counted: 5 of 30 macros, 20 of 60 commands" json out \
+  "{'25 more lines call such macros, too.', 'Of 60 different commands that were passed over the 20 most frequent are told.'} <= set(d['files'][0]['unseen'])"
+unknown 3000
+run check --format json --gate none unknown.gcode
+fact "also where not every name was kept" json out "any(s.startswith('Of more than 4096 different') for s in d['files'][0]['unseen'])"
+fact "and no list is longer" json out "len(d['files'][0]['unknown_commands']) == 20 and len(d['files'][0]['unseen']) == 7"
+run check --gate none unknown.gcode
+fact "the text does not count what it does not know" test "$(grep -c '17 more' out)" -eq 0
