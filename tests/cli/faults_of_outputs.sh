@@ -139,7 +139,7 @@ if can_be_stranger; then
   run_as_stranger check --out json=theirs/report.json "$bad"
   fact "one that may not be written is not replaced: status 2" complains 2 "theirs/report.json: cannot be written: Permission"
   fact "not a byte" cmp -s theirs/report.json older.json
-  chmod 755 theirs
+  chmod 555 theirs
   run_as_stranger check --out json=theirs/new.json "$clean"
   fact "a folder that may not be written is told by the report's name: status 2" complains 2 "theirs/new.json: cannot be written"
 fi
