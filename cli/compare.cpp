@@ -1,13 +1,18 @@
 #include "beadwise/compare.hpp"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
 #include <cstdio>
+#include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <string_view>
+#include <system_error>
 
 #include "beadwise/analyse.hpp"
 #include "beadwise/error.hpp"
@@ -25,17 +30,37 @@ namespace {
 // Blanks and a byte-order mark may stand before the first brace.
 constexpr std::size_t beginning_bytes = 256;
 
+[[noreturn]] void cannot_keep(int trouble) {
+  throw Error(ErrorKind::file, "standard input", 0, 0,
+              fmt::format("cannot be kept in a temporary file ({}): make room in TMPDIR, or name a file instead.",
+                          std::generic_category().message(trouble)));
+}
+
+/// A temporary file whose name is gone already.
+OpenFile nameless_file() {
+  std::error_code trouble;
+  const std::filesystem::path folder = std::filesystem::temp_directory_path(trouble);
+  if (trouble) cannot_keep(trouble.value());
+  std::string name = (folder / "beadwise-XXXXXX").string();
+  const int descriptor = ::mkostemp(name.data(), O_CLOEXEC);
+  if (descriptor < 0) cannot_keep(errno);
+  ::unlink(name.c_str());
+  OpenFile file(::fdopen(descriptor, "w+b"));
+  if (!file) cannot_keep(errno);
+  return file;
+}
+
 /// Puts what comes through a pipe into a temporary file, so that its beginning can be looked at.
 void keep_standard_input() {
   if (::lseek(STDIN_FILENO, 0, SEEK_CUR) >= 0) return;
-  const OpenFile kept(std::tmpfile());
-  if (!kept) throw Error(ErrorKind::file, "standard input", 0, 0, "cannot be kept: there is no temporary folder.");
+  const OpenFile kept = nameless_file();
   std::array<char, 1 << 16> piece{};
   while (const std::size_t read = std::fread(piece.data(), 1, piece.size(), stdin))
-    if (std::fwrite(piece.data(), 1, read, kept.get()) != read)
-      throw Error(ErrorKind::file, "standard input", 0, 0, "cannot be kept: the temporary folder is full.");
-  if (std::fflush(kept.get()) != 0)
-    throw Error(ErrorKind::file, "standard input", 0, 0, "cannot be kept: the temporary folder is full.");
+    if (std::fwrite(piece.data(), 1, read, kept.get()) != read) cannot_keep(errno);
+  if (std::ferror(stdin) != 0)
+    throw Error(ErrorKind::file, "standard input", 0, 0,
+                fmt::format("cannot be read ({}).", std::generic_category().message(errno)));
+  if (std::fflush(kept.get()) != 0) cannot_keep(errno);
   ::lseek(::fileno(kept.get()), 0, SEEK_SET);
   ::dup2(::fileno(kept.get()), STDIN_FILENO);
   std::clearerr(stdin);
@@ -69,7 +94,7 @@ Side side_of(const std::string& argument, const Options& options) {
   Options one = options;
   one.files = {argument};
   one.analyse.follow_melt = true;
-  const Jobs jobs{.sources = sources_from_arguments({argument}), .status = ExitCode::good};
+  const Jobs jobs{.sources = sources_of(argument, options), .status = ExitCode::good};
   if (jobs.sources.size() != 1)
     throw Error(ErrorKind::usage, argument, 0, 0,
                 fmt::format("holds {} sliced files; name the one to compare.", jobs.sources.size()));

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "beadwise/report.hpp"
@@ -15,8 +16,11 @@ struct Jobs {
   ExitCode status = ExitCode::good;
 };
 
+/// The jobs that one argument names, to be read as the options say. Throws what `sources_from_arguments` throws.
+std::vector<Source> sources_of(const std::string& argument, const Options& options);
+
 /// Finds the jobs. An argument that names none, such as an empty folder, is complained of and does not keep the others
-/// from being read. Throws Error{usage} where standard input is named twice.
+/// from being read. Throws Error{usage} where standard input is named twice or an output would replace a job.
 Jobs find_jobs(const Options& options);
 
 /// Reads all jobs, telling the terminal how far it is. Throws what `analyse_all` throws.

@@ -1,5 +1,9 @@
+#include <fcntl.h>
+#include <unistd.h>
+
 #include <csignal>
 #include <exception>
+#include <new>
 #include <variant>
 
 #include "beadwise/error.hpp"
@@ -46,14 +50,26 @@ ExitCode parse_and_run(int argc, char** argv) {
   return run(std::get<Options>(parsed));
 }
 
+/// Where a standard stream is closed, the next file opened would take its place and be written to by mistake.
+void hold_standard_streams() {
+  for (int stream = ::open("/dev/null", O_RDONLY); stream >= 0; stream = ::open("/dev/null", O_RDONLY)) {
+    if (stream <= STDERR_FILENO) continue;
+    ::close(stream);
+    return;
+  }
+}
+
 }  // namespace
 
 }  // namespace beadwise::cli
 
 int main(int argc, char** argv) {
   using namespace beadwise::cli;
-  // A reader that goes away early is no reason to lose the exit status: writing then says EPIPE instead.
+  hold_standard_streams();
+  // A reader that goes away early is no reason to lose the exit status: writing then says EPIPE instead; and EFBIG
+  // where a file may not grow any more.
   std::signal(SIGPIPE, SIG_IGN);
+  std::signal(SIGXFSZ, SIG_IGN);
   ExitCode status = ExitCode::not_done;
   try {
     status = parse_and_run(argc, argv);

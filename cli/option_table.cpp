@@ -32,6 +32,10 @@ void add_threads(CLI::App& app, Given& given) {
   app.add_option("--threads", given.threads, "Threads to work with; else as many as cores")->type_name("N");
 }
 
+void add_max_bytes(CLI::App& app, Given& given) {
+  app.add_option("--max-bytes", given.max_bytes, "Read no more than this of a file, unpacked")->type_name("N");
+}
+
 void add_profile(CLI::App& app, Given& given) {
   app.add_option("--profile", given.profile, "Use this profile, not the file's beadwise.toml")->type_name("FILE");
   add_repeatable(app, "--set", given.sets, "State a value: machine.liner=true; repeatable")->type_name("KEY=VALUE");
@@ -62,6 +66,7 @@ void add_check(CLI::App& app, Given& given) {
   add_repeatable(*check, "--skip", given.skip, "Leave these checks out")->delimiter(',')->type_name("CHECK,...");
   add_profile(*check, given);
   add_threads(*check, given);
+  add_max_bytes(*check, given);
   add_color(*check, given);
   check->add_flag("--quiet", given.quiet, "The verdict, errors and warnings alone");
   check->footer(std::string("Examples:\n") +
@@ -80,6 +85,7 @@ void add_measure(CLI::App& app, Given& given) {
   measure->add_option("--series", given.series, "CSV over time instead: flow, core, speed")->type_name("SERIES");
   add_profile(*measure, given);
   add_threads(*measure, given);
+  add_max_bytes(*measure, given);
   add_color(*measure, given);
   measure->footer(
       "Examples:\n"
@@ -100,6 +106,7 @@ void add_diagnose(CLI::App& app, Given& given) {
   add_outs(*diagnose, given, "text, json, markdown");
   add_profile(*diagnose, given);
   add_threads(*diagnose, given);
+  add_max_bytes(*diagnose, given);
   add_color(*diagnose, given);
   diagnose->footer(
       "Examples:\n"
@@ -116,6 +123,7 @@ void add_compare(CLI::App& app, Given& given) {
   add_gate(*compare, given);
   add_profile(*compare, given);
   add_threads(*compare, given);
+  add_max_bytes(*compare, given);
   add_color(*compare, given);
   compare->add_flag("--quiet", given.quiet, "What is new or worse alone");
   compare->footer(
@@ -163,6 +171,7 @@ void add_profile_commands(CLI::App& app, Given& given) {
   show->add_option("FILE", given.files, "A sliced file; - is standard input")->type_name("")->required();
   show->add_option("--format", given.format, "text, json")->type_name("FORMAT");
   add_profile(*show, given);
+  add_max_bytes(*show, given);
   add_color(*show, given);
   show->footer("Example:\n  beadwise profile show row-label.gcode");
   CLI::App* create = profile->add_subcommand("new", "A profile to start from, guessed from a file");
@@ -172,6 +181,7 @@ void add_profile_commands(CLI::App& app, Given& given) {
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeLast)
       ->required();
   add_profile(*create, given);
+  add_max_bytes(*create, given);
   create->footer("Example:\n  beadwise profile new --from row-label.gcode > beadwise.toml");
   CLI::App* schema = profile->add_subcommand("schema", "The JSON Schema of a profile, for editors");
   schema->footer("Example:\n  beadwise profile schema > beadwise.schema.json");

@@ -17,6 +17,7 @@ struct Given {
   std::string series;
   std::string color = "auto";
   std::string threads;
+  std::string max_bytes;
   std::string profile;
   std::vector<std::string> sets;
   std::vector<std::string> only;

@@ -6,6 +6,8 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <cstdint>
+#include <limits>
 #include <optional>
 #include <utility>
 
@@ -62,15 +64,28 @@ OutFile out_file(const std::string& text, Command command) {
   return {chosen("--out", text.substr(0, equals), formats_of(command)), text.substr(equals + 1)};
 }
 
-unsigned thread_count(const std::string& text) {
-  if (text.empty()) return 0;
-  unsigned count = 0;
+/// The whole of a text as a number from 1 to `most`.
+template <class Number>
+std::optional<Number> count_in(const std::string& text, Number most) {
+  Number count = 0;
   const auto [end, trouble] = std::from_chars(text.data(), text.data() + text.size(), count);
   const bool whole = trouble == std::errc() && end == text.data() + text.size();
-  if (!whole || count == 0 || count > most_threads) {
-    refuse(fmt::format("--threads wants a number from 1 to {}, not `{}`.", most_threads, text));
-  }
+  if (!whole || count == 0 || count > most) return std::nullopt;
   return count;
+}
+
+unsigned thread_count(const std::string& text) {
+  if (text.empty()) return 0;
+  const std::optional<unsigned> count = count_in(text, most_threads);
+  if (!count) refuse(fmt::format("--threads wants a number from 1 to {}, not `{}`.", most_threads, text));
+  return *count;
+}
+
+std::uint64_t byte_count(const std::string& text) {
+  if (text.empty()) return 0;
+  const std::optional<std::uint64_t> count = count_in(text, std::numeric_limits<std::uint64_t>::max());
+  if (!count) refuse(fmt::format("--max-bytes wants a number of bytes, such as 2000000000, not `{}`.", text));
+  return *count;
 }
 
 /// Options of the command in use and those above it, as typed.
@@ -207,6 +222,7 @@ Options options_from(const Given& given, Command command) {
              Choices<Color>{{"auto", Color::automatic}, {"always", Color::always}, {"never", Color::never}});
   options.quiet = given.quiet;
   options.analyse.threads = thread_count(given.threads);
+  options.max_bytes = byte_count(given.max_bytes);
   if (!given.profile.empty()) options.analyse.profile = given.profile;
   options.analyse.sets = given.sets;
   options.analyse.only = given.only;

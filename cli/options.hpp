@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
@@ -48,6 +49,7 @@ struct Options {
   Color color = Color::automatic;
   bool quiet = false;
   AnalyseOptions analyse;
+  std::uint64_t max_bytes = 0;                          ///< of one job, unpacked; 0: no limit was stated
   std::optional<std::filesystem::path> baseline;        ///< to read
   std::optional<std::filesystem::path> write_baseline;  ///< to write
   std::vector<std::string> symptoms;                    ///< of `diagnose`, as typed

@@ -22,7 +22,7 @@ struct InUse {
 
 /// The profile in use for the one file of the command line.
 InUse in_use(const Options& options) {
-  const std::vector<Source> sources = sources_from_arguments(options.files);
+  const std::vector<Source> sources = sources_of(options.files.front(), options);
   if (sources.size() != 1) {
     throw Error(ErrorKind::usage, options.files.front(), 0, 0, "is a folder of several files; name one of them.");
   }

@@ -2,6 +2,7 @@
 # What a person or a script at the command line may rely on: exit status, the two output streams, files, options.
 #   bash tests/cli/run.sh BEADWISE SOURCE_DIR
 set -uo pipefail
+here=$(dirname "$(realpath "$0")")
 beadwise=$(realpath "$1")
 plates=$(realpath "$2")/examples/plates
 schema=$(realpath "$2")/docs/report.schema.json
@@ -9,42 +10,8 @@ work=$(mktemp -d)
 trap 'chmod -R u+w "$work"; rm -rf "$work"' EXIT
 cd "$work" || exit 1
 unset NO_COLOR
-passed=0
-failed=0
-
-# fact NAME COMMAND…: the command must succeed.
-fact() {
-  local name=$1
-  shift
-  if "$@"; then
-    passed=$((passed + 1))
-    echo "holds: $name"
-  else
-    failed=$((failed + 1))
-    echo "FAILS: $name"
-    echo "  status $status; standard output, standard error:"
-    head -c 600 out | sed 's/^/  | /'
-    head -c 600 err | sed 's/^/  ! /'
-  fi
-}
-
-# run ARGUMENTS…: leaves `status`, and the streams in the files `out` and `err`.
-run() {
-  "$beadwise" "$@" >out 2>err </dev/null
-  status=$?
-}
-
-ends_with() { [ "$status" -eq "$1" ]; }
-silent() { [ ! -s err ]; }
-good() { ends_with 0 && silent; }
-# One sentence, on one line, with the program's name, and nothing on standard output.
-complains() { ends_with "$1" && [ "$(wc -l <err)" -eq 1 ] && grep -q '^beadwise: ' err && grep -qF -- "$2" err; }
-says() { grep -qF -- "$1" out; }
-says_not() { ! says "$1"; }
-wrong_usage() { complains 2 "$1" && [ ! -s out ]; }
-json() { python3 -c "import json,sys; d=json.load(open('$1')); sys.exit(not ($2))"; }
-has_escape() { grep -q $'\x1b' "$1"; }
-no_escape() { ! has_escape "$1"; }
+# shellcheck source=tests/cli/facts.sh
+source "$here/facts.sh"
 
 clean=$plates/row_label.gcode
 bad=$plates/crate_tag_heater_left_on.gcode
@@ -166,7 +133,7 @@ fact "--out json writes JSON" json report.json "d['files'][0]['verdict'] == 'cle
 fact "--out text writes text" grep -q "Nothing found" report.txt
 run check --out json=report.json "$bad"
 fact "--out replaces an older report" json report.json "d['files'][0]['verdict'] == 'error'"
-fact "--out leaves no part behind" test -z "$(ls -- *.part-* 2>/dev/null)"
+fact "--out leaves no part behind" test -z "$(ls -- *.part 2>/dev/null)"
 run check --out json=nowhere/report.json "$clean"
 fact "--out into a folder that is not there is one sentence and status 2" complains 2 nowhere/report.json
 run check --out json=. "$clean"
@@ -377,17 +344,17 @@ fact "explain without a name is wrong usage" wrong_usage "beadwise checks"
 
 # --- calibrate
 # shellcheck source=tests/cli/calibrate.sh
-source "${plates%/examples/plates}/tests/cli/calibrate.sh"
+source "$here/calibrate.sh"
 
 # --- accept, compare
 # shellcheck source=tests/cli/accept.sh
-source "${plates%/examples/plates}/tests/cli/accept.sh"
+source "$here/accept.sh"
 # shellcheck source=tests/cli/compare.sh
-source "${plates%/examples/plates}/tests/cli/compare.sh"
+source "$here/compare.sh"
 
 # --- diagnose
 # shellcheck source=tests/cli/diagnose.sh
-source "${plates%/examples/plates}/tests/cli/diagnose.sh"
+source "$here/diagnose.sh"
 
 # --- pipes
 "$beadwise" checks 2>err | head -n 1 >out

@@ -7,6 +7,7 @@
 #include <map>
 #include <memory>
 #include <set>
+#include <system_error>
 
 #include "analyse/batch_follower.hpp"
 #include "analyse/cores.hpp"
@@ -161,9 +162,15 @@ class ReadPast {
         ++found->second;
       else if (counts_.size() < most_names)
         counts_.emplace(event.text, 1);
-      if (event.kind == EventKind::macro && event.may_heat && macros_.size() < most_macros &&
-          std::none_of(macros_.begin(), macros_.end(), [&](const auto& one) { return one.first == event.text; }))
+      else
+        all_counted_ = false;
+      if (event.kind != EventKind::macro || !event.may_heat ||
+          std::any_of(macros_.begin(), macros_.end(), [&](const auto& one) { return one.first == event.text; }))
+        continue;
+      if (macros_.size() < most_macros)
         macros_.emplace_back(event.text, event.line);
+      else
+        ++more_macros_;
     }
   }
 
@@ -182,12 +189,20 @@ class ReadPast {
       sentences.push_back(fmt::format(
           "`{}` on line {} is a macro of the machine: what it heats, homes, moves or ends does not stand in the file.",
           name, line));
+    if (more_macros_ > 0)
+      sentences.push_back(more_macros_ == 1 ? "Another line calls such a macro, too."
+                                            : fmt::format("{} more lines call such macros, too.", more_macros_));
+    if (counts_.size() > most_unknown)
+      sentences.push_back(fmt::format("Of {}{} different commands that were passed over the {} most frequent are told.",
+                                      all_counted_ ? "" : "more than ", counts_.size(), most_unknown));
     return sentences;
   }
 
  private:
   std::map<std::string, std::uint64_t, std::less<>> counts_;
+  bool all_counted_ = true;
   std::vector<std::pair<std::string, std::uint64_t>> macros_;
+  std::uint64_t more_macros_ = 0;  ///< lines
 };
 
 /// The analysis of one job, from its first block to its report.
@@ -211,12 +226,17 @@ class Analysis {
   /// From here on what needs layers follows on a thread of its own.
   void use_second_thread() {
     if (!layer_side_.wanted()) return;
-    follower_.emplace([this](const MoveBatch& batch) {
+    const auto follow = [this](const MoveBatch& batch) {
       layer_side_.on_moves(batch);
       // While one layer is judged the next is read: so many as have 200,000 beads, no more.
       constexpr std::size_t most_waiting = 48;
       return std::min(most_waiting, layer_side_.most_beads() / std::max<std::size_t>(1, batch.moves.size()));
-    });
+    };
+    try {
+      follower_.emplace(follow);
+    } catch (const std::system_error&) {
+      // Where the system has no more threads, this one does it all.
+    }
   }
 
   void read(const ParsedBlock& block) {
@@ -451,10 +471,11 @@ ProfileRequest profile_request(const Source& source, const AnalyseOptions& optio
   ProfileRequest request;
   request.file = options.profile;
   request.sets = options.sets;
+  std::error_code gone;  // where the current folder was removed, there is no profile to find
   if (source.kind == Source::Kind::file) {
-    request.job_folder = std::filesystem::absolute(source.path).parent_path();
+    request.job_folder = std::filesystem::absolute(source.path, gone).parent_path();
   } else if (source.kind == Source::Kind::standard_input) {
-    request.job_folder = std::filesystem::current_path();
+    request.job_folder = std::filesystem::current_path(gone);
   }
   return request;
 }

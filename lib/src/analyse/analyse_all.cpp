@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <atomic>
 #include <exception>
+#include <new>
+#include <system_error>
 #include <thread>
 
 #include "analyse/cores.hpp"
@@ -19,13 +21,22 @@ std::vector<FileReport> analyse_all(std::span<const Source> sources, const Analy
     for (std::size_t i = next++; i < sources.size(); i = next++) {
       try {
         reports[i] = analyse(sources[i], of_one);
+      } catch (const std::bad_alloc&) {
+        reports[i] = {};
+        reports[i].file = sources[i].name;
+        reports[i].failure = "there is not enough memory to read it: use fewer --threads, or check it alone";
       } catch (...) {
         failures[i] = std::current_exception();
       }
     }
   };
   std::vector<std::thread> threads;
-  for (std::size_t i = 1; i < std::min(cores, sources.size()); ++i) threads.emplace_back(work);
+  threads.reserve(cores);
+  try {
+    for (std::size_t i = 1; i < std::min(cores, sources.size()); ++i) threads.emplace_back(work);
+  } catch (const std::system_error&) {
+    // Where the system has no more threads, those there are do the work.
+  }
   work();
   for (std::thread& thread : threads) thread.join();
   for (const std::exception_ptr& failure : failures)

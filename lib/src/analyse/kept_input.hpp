@@ -1,13 +1,11 @@
 #pragma once
 
-#include <filesystem>
-
 #include "beadwise/source.hpp"
 
 namespace beadwise {
 
-/// A job that can be read more than once: what comes in on standard input goes to a temporary file, which this object
-/// takes away again; other jobs stay what they are.
+/// A job that can be read more than once: what comes in on standard input or through a pipe goes to a temporary file,
+/// which has no name and so is gone however the program ends; other jobs stay what they are.
 class KeptInput {
  public:
   /// Throws Error{file} where standard input cannot be read or the file cannot be written.
@@ -20,7 +18,7 @@ class KeptInput {
 
  private:
   Source source_;
-  std::filesystem::path temporary_;
+  int temporary_ = -1;
 };
 
 }  // namespace beadwise

@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <cerrno>
 #include <fstream>
-#include <iterator>
 #include <system_error>
 #include <vector>
 
@@ -16,13 +16,30 @@ namespace beadwise {
 
 namespace {
 
+// A profile with thousands of acceptances is far smaller; a device never ends.
+constexpr std::size_t most_bytes = 16 * 1024 * 1024;
+
 std::string contents_of(const std::filesystem::path& file, const std::string& name) {
-  if (std::filesystem::is_directory(file)) {
+  std::error_code ignored;
+  const std::filesystem::file_status status = std::filesystem::status(file, ignored);
+  if (std::filesystem::is_directory(status)) {
     throw Error(ErrorKind::profile, name, 0, 0, "is a folder; name the profile file in it");
+  }
+  // It is read once for each job, and a pipe gives its bytes once.
+  if (std::filesystem::is_fifo(status)) {
+    throw Error(ErrorKind::profile, name, 0, 0, "is a pipe; write the profile to a file and name that");
   }
   errno = 0;
   std::ifstream stream(file, std::ios::binary);
-  std::string text{std::istreambuf_iterator<char>(stream), {}};
+  std::string text;
+  std::array<char, 1 << 14> piece{};
+  while (text.size() <= most_bytes && stream) {
+    stream.read(piece.data(), piece.size());
+    text.append(piece.data(), static_cast<std::size_t>(stream.gcount()));
+  }
+  if (text.size() > most_bytes) {
+    throw Error(ErrorKind::profile, name, 0, 0, "is too large for a profile; name that, not a print");
+  }
   if (!stream.is_open() || stream.bad()) {
     throw Error(ErrorKind::profile, name, 0, 0,
                 fmt::format("cannot be read: {}", std::generic_category().message(errno)));

@@ -20,13 +20,15 @@ constexpr std::string_view profile_name = "beadwise.toml";
 
 // From the current folder down a relative path reads better, and is the same on every machine.
 fs::path as_shown(const fs::path& file) {
-  const fs::path relative = file.lexically_relative(fs::current_path());
+  std::error_code gone;
+  const fs::path relative = file.lexically_relative(fs::current_path(gone));
   return relative.empty() || *relative.begin() == ".." ? file : relative;
 }
 
 std::optional<fs::path> discover(const fs::path& job_folder) {
   if (job_folder.empty()) return std::nullopt;
-  fs::path folder = fs::absolute(job_folder).lexically_normal();
+  std::error_code gone;
+  fs::path folder = fs::absolute(job_folder, gone).lexically_normal();
   while (true) {
     const fs::path candidate = folder / profile_name;
     std::error_code ignored;
@@ -37,13 +39,20 @@ std::optional<fs::path> discover(const fs::path& job_folder) {
   }
 }
 
+/// By this a profile that extends itself is known.
+fs::path one_name_of(const fs::path& file) {
+  std::error_code untraceable;  // a folder that may not be looked into, a pipe
+  const fs::path name = fs::weakly_canonical(file, untraceable);
+  return untraceable ? file : name;
+}
+
 /// Reads a profile and, before it, what it extends: the nearer file states last and so wins.
 class Chain {
  public:
   Chain(std::span<const KnownCheck> checks, Profile& profile) : checks_(checks), profile_(profile) {}
 
   void read(const fs::path& file, const std::string& shown) {
-    open_.push_back(fs::weakly_canonical(file));
+    open_.push_back(one_name_of(file));
     const Document document = read_document(file, shown);
     if (const toml::node* extends = document.table.get("extends")) read_extended(document, file, *extends);
     take_statements(document, checks_, profile_);
@@ -58,10 +67,11 @@ class Chain {
       document.refuse(extends.source(), "`extends` must be the path of one profile, a string");
     }
     const fs::path base = (file.parent_path() / path->get()).lexically_normal();
-    if (!fs::is_regular_file(base)) {
+    std::error_code ignored;
+    if (!fs::is_regular_file(base, ignored)) {
       document.refuse(extends.source(), fmt::format("`extends` names `{}`, but there is no such file", path->get()));
     }
-    if (std::find(open_.begin(), open_.end(), fs::weakly_canonical(base)) != open_.end()) {
+    if (std::find(open_.begin(), open_.end(), one_name_of(base)) != open_.end()) {
       document.refuse(extends.source(), fmt::format("`extends` goes round in a circle: `{}` is being read already, and "
                                                     "it leads back here",
                                                     path->get()));

@@ -84,7 +84,9 @@ std::string passed_over(const FileReport& report, std::size_t most_names) {
   if (names.size() > most_names) {
     const std::size_t rest = names.size() - most_names;
     names.resize(most_names);
-    names.push_back(fmt::format("{} more", rest));
+    // The list holds no more: how many commands there are beyond it is told by a sentence of its own.
+    constexpr std::size_t most_listed = 20;
+    names.push_back(report.unknown.size() < most_listed ? fmt::format("{} more", rest) : "others");
   }
   return "Commands passed over: " + listed(names) + '.';
 }

@@ -15,6 +15,12 @@ namespace beadwise {
 
 namespace {
 
+// Deflate sees 32 KiB back and packs at most 1032 to one (RFC 1951, section 3.2.5: 258 bytes in two bits); jobs pack 3
+// to 20 to one (common practice). More than 200 takes layers that are all alike and of less than 32 KiB; a GiB of them
+// are more than 32768 layers, higher than any machine prints.
+constexpr std::uint64_t most_growth = 200;
+constexpr std::uint64_t free_growth_bytes = std::uint64_t{1} << 30U;
+
 // The end of the last whole line of `bytes` that ends at or after `from`, or 0. While more may follow, a CR at the very
 // end is not one yet: its LF may be still to come.
 std::size_t last_line_end(std::string_view bytes, std::size_t from, bool more_may_follow) {
@@ -30,24 +36,32 @@ std::size_t last_line_end(std::string_view bytes, std::size_t from, bool more_ma
 
 struct BlockReader::State {
   State(const Source& source, std::size_t wanted_bytes)
-      : name(source.name), block_bytes(std::max<std::size_t>(wanted_bytes, 1)), stored(source) {}
+      : name(source.name),
+        block_bytes(std::clamp<std::size_t>(wanted_bytes, 1, most_line_bytes)),
+        max_bytes(source.max_bytes),
+        stored(source) {}
 
   void begin();
   void next_piece();
-  void read_piece();
+  void go_on();
+  void stop(std::string because);
+  void stop_at_limits();
   void append_to(std::string& bytes);
   void gather(std::string& bytes);
   void number(Block& block);
 
   std::string name;
   std::size_t block_bytes;
+  std::uint64_t max_bytes;
   StoredBytes stored;
   std::optional<Gunzip> gunzip;
   std::string_view piece;  // unpacked, not yet handed out
   std::string rest;        // the beginning of a line that the last block did not hold
   bool begun = false;
   bool ended = false;
-  std::string failure;  // why reading stopped early; thrown once the whole lines before it are handed out
+  std::uint64_t unpacked = 0;
+  std::string limit_met;  // why no piece may follow the one in hand
+  std::string failure;    // why reading stopped early; thrown once the whole lines before it are handed out
   std::uint64_t whole_lines = 0;
   std::uint64_t open_lines = 0;
   std::uint64_t offset = 0;
@@ -60,32 +74,56 @@ void BlockReader::State::begin() {
     gunzip.emplace(stored, piece);
     next_piece();
   }
+  stop_at_limits();
   if (piece.substr(0, byte_order_mark.size()) != byte_order_mark) return;
   offset = byte_order_mark.size();
   piece.remove_prefix(byte_order_mark.size());
-  if (piece.empty()) next_piece();
+  if (piece.empty()) go_on();
 }
 
 void BlockReader::State::next_piece() {
   try {
-    read_piece();
+    piece = gunzip ? gunzip->next() : stored.next();
+    ended = piece.empty();
   } catch (const DamagedGzip& damage) {
-    failure = std::string(damage.what()) + ": pack or copy the job again";
+    stop(std::string(damage.what()) + ": pack or copy the job again");
   } catch (const std::system_error& error) {
-    failure = "reading failed (" + error.code().message() + "): copy the file to a local disk and try again";
+    stop("reading failed (" + error.code().message() + "): copy the file to a local disk and try again");
   }
-  if (!failure.empty()) piece = {};
-  ended = piece.empty();
 }
 
-void BlockReader::State::read_piece() { piece = gunzip ? gunzip->next() : stored.next(); }
+void BlockReader::State::stop(std::string because) {
+  failure = std::move(because);
+  piece = {};
+  ended = true;
+}
+
+void BlockReader::State::go_on() {
+  if (!limit_met.empty()) return stop(limit_met);
+  next_piece();
+  stop_at_limits();
+}
+
+void BlockReader::State::stop_at_limits() {
+  const std::uint64_t before = unpacked;
+  unpacked += piece.size();
+  if (max_bytes > 0 && unpacked > max_bytes) {
+    limit_met = "the limit of " + std::to_string(max_bytes) + " bytes was reached: allow more with --max-bytes";
+    piece = piece.substr(0, max_bytes - before);
+    if (piece.empty()) stop(limit_met);
+  }
+  if (max_bytes == 0 && gunzip && unpacked > free_growth_bytes && unpacked / most_growth > stored.bytes()) {
+    stop("the packed data had grown to more than " + std::to_string(most_growth) +
+         " times their size, as those of no print do: slice or copy it again, or allow so many bytes with --max-bytes");
+  }
+}
 
 void BlockReader::State::append_to(std::string& bytes) {
   const std::size_t missing = bytes.size() < block_bytes ? block_bytes - bytes.size() : block_bytes;
-  const std::string_view part = piece.substr(0, missing);
+  const std::string_view part = piece.substr(0, std::min(missing, most_line_bytes - bytes.size()));
   bytes.append(part);
   piece.remove_prefix(part.size());
-  if (piece.empty()) next_piece();
+  if (piece.empty()) go_on();
 }
 
 void BlockReader::State::gather(std::string& bytes) {
@@ -94,6 +132,10 @@ void BlockReader::State::gather(std::string& bytes) {
   std::size_t searched = 0;
   std::size_t cut = 0;
   while (cut == 0 && !ended) {
+    if (bytes.size() >= most_line_bytes) {
+      stop("a line has no end within 16 MiB: slice or copy the job again");
+      break;
+    }
     append_to(bytes);
     if (bytes.size() < block_bytes && !ended) continue;
     cut = last_line_end(bytes, searched, !ended);

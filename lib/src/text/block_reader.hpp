@@ -21,6 +21,8 @@ struct Block {
 class BlockReader {
  public:
   static constexpr std::size_t default_block_bytes = 128 * 1024;
+  /// A line of more bytes is none: a hole in a file, a device. No job comes near it, and it would fill the memory.
+  static constexpr std::size_t most_line_bytes = 16 * 1024 * 1024;
 
   /// Throws Error{file} where the job cannot be opened.
   explicit BlockReader(const Source& source, std::size_t block_bytes = default_block_bytes);
@@ -29,7 +31,8 @@ class BlockReader {
   BlockReader& operator=(BlockReader&&) noexcept;
 
   /// Fills `block` (its storage is reused) and says whether there was one. A line longer than a block grows the block.
-  /// Throws Error{file}: an empty job, a read that fails, damaged gzip (with the number of the last whole line).
+  /// Throws Error{file}: an empty job, a read that fails, damaged gzip, a line without end, more than
+  /// `Source::max_bytes` (with the number of the last whole line).
   bool next(Block& block);
 
   /// After the end. Of the unpacked job, byte-order mark included.

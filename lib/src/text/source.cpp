@@ -24,16 +24,22 @@ bool is_named_as_a_job(const fs::path& path) {
                      [&](std::string_view ending) { return name.size() > ending.size() && name.ends_with(ending); });
 }
 
+/// A pipe that nobody meant would be waited for without end. A link that leads nowhere is a job that cannot be read.
+bool may_be_a_job(const fs::directory_entry& entry) {
+  std::error_code ignored;
+  return !entry.exists(ignored) || entry.is_regular_file(ignored);
+}
+
 std::vector<Source> jobs_of_folder(const fs::path& folder) {
   std::error_code error;
   std::vector<fs::path> paths;
   for (fs::directory_iterator entry(folder, error); !error && entry != fs::directory_iterator();
        entry.increment(error)) {
-    std::error_code ignored;
-    if (is_named_as_a_job(entry->path()) && !entry->is_directory(ignored)) paths.push_back(entry->path());
+    if (is_named_as_a_job(entry->path()) && may_be_a_job(*entry)) paths.push_back(entry->path());
   }
   if (error) {
-    throw Error(ErrorKind::usage, folder.string(), 0, 0, "this folder cannot be listed (" + error.message() + ")");
+    throw Error(ErrorKind::usage, folder.string(), 0, 0,
+                "this folder cannot be listed (" + error.message() + "): change its permissions or name the files");
   }
   if (paths.empty()) {
     throw Error(ErrorKind::usage, folder.string(), 0, 0,

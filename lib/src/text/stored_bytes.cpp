@@ -21,6 +21,10 @@ constexpr std::size_t piece_bytes = 128 * 1024;
 std::string why_not_opened(int error) {
   if (error == ENOENT || error == ENOTDIR) return "no such file: check the path";
   if (error == EACCES || error == EPERM) return "may not be read by this user: change its permissions or copy it";
+  if (error == ENXIO) return "is a socket, not a file: name a file";
+  if (error == ELOOP) return "is a link that leads back to itself: name the file that it should lead to";
+  if (error == ENAMETOOLONG) return "has too long a path: start beadwise in a folder nearer to it, or copy it";
+  if (error == EMFILE || error == ENFILE) return "cannot be opened, since too many files are open: use fewer --threads";
   return "cannot be opened (" + std::generic_category().message(error) + "): copy it to a local disk and try again";
 }
 
@@ -37,23 +41,25 @@ int open_file(const Source& source) {
 
 }  // namespace
 
-StoredBytes::StoredBytes(const Source& source) {
+StoredBytes::StoredBytes(const Source& source) : kind_(source.kind) {
   sha256_init(&hash_);
-  if (source.kind == Source::Kind::memory) {
+  if (kind_ == Source::Kind::memory) {
     memory_ = source.bytes;
     return;
   }
-  owns_descriptor_ = source.kind == Source::Kind::file;
-  descriptor_ = owns_descriptor_ ? open_file(source) : STDIN_FILENO;
+  descriptor_ = STDIN_FILENO;
+  if (kind_ == Source::Kind::file) descriptor_ = open_file(source);
+  if (kind_ == Source::Kind::open_file) descriptor_ = source.descriptor;
   buffer_.resize(piece_bytes);
 }
 
 StoredBytes::~StoredBytes() {
-  if (owns_descriptor_) ::close(descriptor_);
+  if (kind_ == Source::Kind::file) ::close(descriptor_);
 }
 
 std::string_view StoredBytes::next() {
-  const std::string_view piece = descriptor_ < 0 ? next_of_memory() : next_of_descriptor();
+  const std::string_view piece = kind_ == Source::Kind::memory ? next_of_memory() : next_of_descriptor();
+  bytes_ += piece.size();
   sha256_update(&hash_, piece.size(), reinterpret_cast<const std::uint8_t*>(piece.data()));
   return piece;
 }
@@ -64,11 +70,17 @@ std::string_view StoredBytes::next_of_memory() {
   return piece;
 }
 
+std::int64_t StoredBytes::read_some(char* to, std::size_t wanted) {
+  if (kind_ != Source::Kind::open_file) return ::read(descriptor_, to, wanted);
+  // Whoever else reads that file moves its position.
+  return ::pread(descriptor_, to, wanted, static_cast<off_t>(bytes_ + static_cast<std::size_t>(to - buffer_.data())));
+}
+
 std::string_view StoredBytes::next_of_descriptor() {
   std::size_t filled = 0;
   // A pipe hands out less than asked for long before its end.
   while (filled < buffer_.size()) {
-    const ssize_t got = ::read(descriptor_, buffer_.data() + filled, buffer_.size() - filled);
+    const std::int64_t got = read_some(buffer_.data() + filled, buffer_.size() - filled);
     if (got == 0) break;
     if (got > 0) {
       filled += static_cast<std::size_t>(got);

@@ -25,15 +25,20 @@ class StoredBytes {
   /// Throws std::system_error where reading fails.
   std::string_view next();
 
+  /// How many bytes were handed out so far.
+  std::uint64_t bytes() const { return bytes_; }
+
   /// Lower-case hex, of all pieces handed out so far.
   std::string sha256() const;
 
  private:
   std::string_view next_of_memory();
   std::string_view next_of_descriptor();
+  std::int64_t read_some(char* to, std::size_t wanted);
 
+  Source::Kind kind_;
   int descriptor_ = -1;
-  bool owns_descriptor_ = false;
+  std::uint64_t bytes_ = 0;
   std::string memory_;
   std::size_t memory_read_ = 0;
   std::vector<char> buffer_;

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 #include <fcntl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -11,6 +12,7 @@
 #include "beadwise/analyse.hpp"
 #include "support/near.hpp"
 #include "support/print.hpp"
+#include "text/stored_bytes.hpp"
 #include "unit/text/temporary_folder.hpp"
 
 using namespace beadwise;
@@ -176,18 +178,21 @@ TEST_CASE("standard input is kept, read twice and cleared away") {
   CHECK(layers_in(report) == layers_in(from_file));
 }
 
-TEST_CASE("the temporary file of standard input lives as long as it is needed") {
+TEST_CASE("the temporary file of standard input can be read twice and has no name that could stay behind") {
   const TemporaryFolder folder;
   const InputFrom input(folder.write("label.gcode", "G28\n"));
-  std::filesystem::path path;
-  {
-    const KeptInput kept(Source::standard_input());
-    path = kept.source().path;
-    CHECK(kept.source().kind == Source::Kind::file);
-    CHECK(kept.source().name == "standard input");
-    CHECK(std::filesystem::file_size(path) == 4);
+  const KeptInput kept(Source::standard_input());
+  CHECK(kept.source().kind == Source::Kind::open_file);
+  CHECK(kept.source().name == "standard input");
+  struct stat status {};
+  REQUIRE(::fstat(kept.source().descriptor, &status) == 0);
+  CHECK(status.st_size == 4);
+  CHECK(status.st_nlink == 0);
+  for (int i = 0; i < 2; ++i) {
+    StoredBytes bytes(kept.source());
+    CHECK(bytes.next() == "G28\n");
+    CHECK(bytes.next().empty());
   }
-  CHECK(!std::filesystem::exists(path));
 }
 
 TEST_CASE("a job that is not there has no pictures, with or without asking") {

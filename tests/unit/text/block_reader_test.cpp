@@ -236,6 +236,70 @@ TEST_CASE("a changed byte in a gzip is found, at the latest by its checksum (RFC
         "only 1 whole line could be read, then the packed data are damaged: pack or copy the job again");
 }
 
+TEST_CASE("a line has an end within 16 MiB, or the job is not read on; blocks of any size agree") {
+  const std::size_t most = BlockReader::most_line_bytes;
+  CHECK(read_text("G28\n" + std::string(most - 1, 'x') + "\nM84").lines == 3);
+  CHECK(read_text("G28\n" + std::string(most, 'x')).lines == 2);
+  const std::string endless = "G28\n" + std::string(most, 'x') + "\nM84\n";
+  for (const std::size_t block_bytes : {1000, 131'072, 64 * 1024 * 1024}) {
+    CAPTURE(block_bytes);
+    const Failure failure = failure_of(Source::memory("job", endless), block_bytes);
+    REQUIRE(failure.error);
+    CHECK(failure.text == "G28\n");
+    CHECK(failure.error->line() == 1);
+    CHECK(failure.error->sentence() ==
+          "only 1 whole line could be read, then a line has no end within 16 MiB: slice or copy the job again");
+  }
+}
+
+TEST_CASE("a job of more bytes than are allowed is read so far and no further, packed or not") {
+  const std::string text = long_text();
+  for (const std::string& stored : {text, packed(text)}) {
+    Source source = Source::memory("job", stored);
+    source.max_bytes = text.size();
+    CHECK(failure_of(source).text == text);
+    for (const std::uint64_t bytes :
+         {std::uint64_t{1}, std::uint64_t{131'072}, std::uint64_t{200'000}, text.size() - 1}) {
+      CAPTURE(bytes);
+      source.max_bytes = bytes;
+      const Failure failure = failure_of(source);
+      REQUIRE(failure.error);
+      CHECK(failure.text.size() <= bytes);
+      CHECK(failure.text.size() + 100 > bytes);
+      CHECK(text.starts_with(failure.text));
+      CHECK(failure.error->sentence().ends_with("then the limit of " + std::to_string(bytes) +
+                                                " bytes was reached: allow more with --max-bytes"));
+    }
+  }
+}
+
+TEST_CASE("packed data may grow as they like up to a GiB, and 200 times beyond; a stated limit is the only one") {
+  // RFC 1951: a mebibyte of one letter packs about a thousand to one; of numbers it does not.
+  const std::size_t mebibyte = 1024 * 1024;
+  const std::string member = packed(std::string(mebibyte - 1, ' ') + '\n');
+  REQUIRE(member.size() < mebibyte / 900);
+  const auto times = [&](std::size_t count) {
+    std::string all;
+    for (std::size_t i = 0; i < count; ++i) all += member;
+    return Source::memory("job.gz", all);
+  };
+  const auto lines_of = [](const Source& source) {
+    BlockReader reader(source);
+    std::uint64_t lines = 0;
+    for (Block block; reader.next(block);) lines = block.first_line;
+    return lines;
+  };
+  CHECK(lines_of(times(1024)) == 1024);
+  const std::string sentence = sentence_of(times(1030));
+  CHECK(
+      sentence ==
+      "only 1024 whole lines could be read, then the packed data had grown to more than 200 times their size, as those "
+      "of no print do: slice or copy it again, or allow so many bytes with --max-bytes");
+  Source allowed = times(1030);
+  allowed.max_bytes = 1030 * mebibyte;
+  CHECK(lines_of(allowed) == 1030);
+}
+
 TEST_CASE("an empty job says that it is empty") {
   const std::string sentence = "the job is empty: slice or copy it again";
   CHECK(sentence_of(Source::memory("job", "")) == sentence);

@@ -1,6 +1,7 @@
 #include "beadwise/source.hpp"
 
 #include <doctest/doctest.h>
+#include <sys/stat.h>
 
 #include <filesystem>
 #include <string>
@@ -30,6 +31,16 @@ TEST_CASE("a folder stands for the jobs directly in it, in order of name") {
   }
   std::filesystem::create_directory(folder.path() / "old.gcode");
   CHECK(names_in(folder.path()) == std::vector<std::string>{"B.GCO", "a.g", "c.gcode", "d.Gcode.GZ"});
+}
+
+TEST_CASE("of a folder pipes are passed over, which nobody may ever write to; a link that leads nowhere is a job") {
+  const TemporaryFolder folder;
+  const std::filesystem::path job = folder.write("a.gcode", "G28\n");
+  REQUIRE(::mkfifo((folder.path() / "b.gcode").c_str(), 0600) == 0);
+  std::filesystem::create_symlink(job, folder.path() / "c.gcode");
+  std::filesystem::create_symlink("nowhere.gcode", folder.path() / "d.gcode");
+  std::filesystem::create_symlink(".", folder.path() / "e.gcode");
+  CHECK(names_in(folder.path()) == std::vector<std::string>{"a.gcode", "c.gcode", "d.gcode"});
 }
 
 TEST_CASE("a folder without jobs is a wrong command line, and the sentence says which folder") {

@@ -1,8 +1,12 @@
 #include "text/stored_bytes.hpp"
 
 #include <doctest/doctest.h>
+#include <fcntl.h>
+#include <unistd.h>
 
 #include <string>
+
+#include "temporary_folder.hpp"
 
 namespace beadwise {
 
@@ -30,6 +34,24 @@ TEST_CASE("a job that is longer than a piece comes whole, in pieces that are ful
   CHECK(stored.next().size() == 131'072);
   CHECK(stored.next().size() == 37'856);
   CHECK(stored.next().empty());
+}
+
+TEST_CASE("an open file is read from its beginning, whoever else reads it, and is left open") {
+  const tests::TemporaryFolder folder;
+  const int descriptor = ::open(folder.write("label.gcode", "G28\nM84\n").c_str(), O_RDONLY | O_CLOEXEC);
+  REQUIRE(descriptor >= 0);
+  REQUIRE(::lseek(descriptor, 4, SEEK_SET) == 4);
+  Source source;
+  source.kind = Source::Kind::open_file;
+  source.descriptor = descriptor;
+  for (int i = 0; i < 2; ++i) {
+    StoredBytes stored(source);
+    CHECK(stored.next() == "G28\nM84\n");
+    CHECK(stored.next().empty());
+    CHECK(stored.bytes() == 8);
+  }
+  CHECK(::lseek(descriptor, 0, SEEK_CUR) == 4);
+  ::close(descriptor);
 }
 
 }  // namespace beadwise
