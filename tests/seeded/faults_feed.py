@@ -4,7 +4,7 @@ import math
 
 import jobs
 from bench import Bead, Bench
-from faults_heat import WITHOUT_RAMPS, first_bead, layer_begins
+from faults_heat import WITHOUT_RAMPS, first_bead
 from plant import OVER, Edit, Trial, number, pick, seed, size
 from shapes import fill_runs, inset, rounded_rectangle
 
@@ -194,8 +194,8 @@ JUMP_MM, LUMP_MM, PUSH_MM, THIN_SHARE, WIDE_SHARE = 100, 5, 1000, 0.5, 0.05
     "the length thinner than high, {over} × 0.05 too wide; E read in the wrong mode",
     "{under} ×; the right mode",
 )
-def implausible_bead(below, given=None):
-    for job in given or jobs.general():
+def implausible_bead(below):
+    for job in jobs.general():
         beads = [step for step in job.steps if step.bead and step.layer > 1]
         for severity, more, longest in (("error", JUMP_MM, 80), ("warning", LUMP_MM, 3.5)):
             edit = Edit(job)
@@ -265,7 +265,7 @@ def long_retraction(below):
         yield edit.trial("warning")
 
 
-DRIFT_MM, SHOWS_MM, PRIMES = 5, 0.5, 10
+DRIFT_MM, PRIMES = 5, 10
 
 
 @seed(
@@ -333,8 +333,8 @@ LEAST_PULL_MM = 0.2
     "M600 or a stop in the middle of a bead; a stop with only 1 / {over} of the 0.2 mm pulled back",
     "between two beads, lifted, 0.2 mm / {under} pulled back",
 )
-def unready_filament_change(below, given=None):
-    for job in given or jobs.general():
+def unready_filament_change(below):
+    for job in jobs.general():
         beads = [step.index for step in job.steps if step.bead]
         middles = [at for at, after in zip(beads, beads[1:])
                    if after == at + 1 and job.steps[after].layer == job.steps[at].layer > 1 and "fill" not in job.comment_at(at)]

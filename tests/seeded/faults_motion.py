@@ -84,21 +84,18 @@ def travel_collision(below, given=None):
     for job in given or (jobs.tags(), jobs.tags_absolute(), jobs.wide_tags(), jobs.guide_tube_tags(), jobs.round_tags(), jobs.abs_tags(),
                 jobs.clips(layers=8), jobs.one_after_another(), jobs.one_after_another(True, "crate tags one after another, relative E")):
         beads = [step for step in job.steps if step.bead and step.end[2] > 5 * 0.2 and step.path > 5]
+        heights = sorted({step.end[2] for step in job.steps if step.bead})
+        below_it = dict(zip(heights[1:], heights))
+        beads = [step for step in beads if step.end[2] - below_it[step.end[2]] > 0.1]  # no spiral
         for step in pick(beads, 3, f"collision {job.name}"):
             # Back along the bead itself: there the layer below is known to lie.
-            top = step.end[2] - _layer_height(job, step)
             edit = Edit(job)
             x, y, z = step.end
-            edit.after(step.index, f"G0 Z{number(top - size(below) * DEPTH_MM)} F600",
+            edit.after(step.index, f"G0 Z{number(below_it[z] - size(below) * DEPTH_MM)} F600",
                        f"G0 X{number(step.start[0])} Y{number(step.start[1])} F7200", f"G0 X{number(x)} Y{number(y)}",
                        f"G0 Z{number(z, 4)} F{number(step.speed * 60, 1)}")
             edit.mark(step.index)
             yield edit.trial("error")
-
-
-def _layer_height(job, step):
-    heights = sorted({other.end[2] for other in job.steps if other.bead})
-    return step.end[2] - heights[heights.index(step.end[2]) - 1]
 
 
 CROSSINGS, ENOUGH_MM = 25, {"direct": 0.3, "bowden": 2}
@@ -170,8 +167,8 @@ def outside_build_volume(below):
 
 
 @seed("unhomed-move", "G28 deleted, or an axis left out", "the place set with G92 instead")
-def unhomed_move(below, given=None):
-    for job in given or jobs.general():
+def unhomed_move(below):
+    for job in jobs.general():
         home = next(step.index for step in job.steps if step.command == "G28")
         for line in ("", "G28 X Y", "G28 Z", "G28 X Z"):
             edit = Edit(job)

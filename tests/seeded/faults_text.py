@@ -4,7 +4,7 @@ import math
 import re
 
 import jobs
-from plant import Edit, Trial, number, pick, seed, size
+from plant import Edit, Trial, pick, seed, size
 
 ARC_TOLERANCE_MM = 0.05
 
@@ -123,6 +123,11 @@ def _milling(job):
     return "\n".join(["G21", "G90", "M6 T1", "S9000 M3", *cuts, "M5", "M30"]) + "\n"
 
 
+def _fed_otherwise(job):
+    """Without the lift before the first bead, over which a low part would never climb."""
+    return "".join(re.sub(r" E[-\d.]+", "", line) + "\n" for line in job.lines if line != "G0 Z5 F600")
+
+
 def _archive(job):
     return b"PK\x03\x04\x14\x00\x08\x00" + bytes(range(256)) * 4 + job.text.encode()
 
@@ -134,8 +139,5 @@ def _archive(job):
 )
 def not_a_print(below):
     for job in jobs.general():
-        for make in (_start_alone, _coordinates, _milling, _archive):
-            text = "\n".join(re.sub(r" E[-\d.]+", "", line) for line in job.lines if line != "G0 Z5 F600") + "\n" if below else make(job)
-            yield Trial(text, job.settings, [(1, 1)], "error", (job.text, job.settings), job.name)
-            if below:
-                break
+        for make in (_fed_otherwise,) if below else (_start_alone, _coordinates, _milling, _archive):
+            yield Trial(make(job), job.settings, [(1, 1)], "error", (job.text, job.settings), job.name)

@@ -7,7 +7,7 @@ import functools
 import math
 
 from bench import Bead, Bench, Toolpath, number
-from make_plates import arc_tag, clip_layer, crate_tag, print_parts, row_label_part, solid_part, with_checksum
+from make_plates import arc_tag, clip_layer, crate_tag, print_parts, row_label_part, with_checksum
 from plant import Job
 from shapes import circle, fill_runs, inset, rounded_rectangle
 
