@@ -70,6 +70,15 @@ bool is_like_a_command(std::string_view text) {
   return after_letters != text.end() && grammar::is_digit(*after_letters);
 }
 
+// Whether letters that stand alone were meant as a command, its digits written as the letters that look like them:
+// `GO`.
+bool is_misspelt_command(std::string_view text) {
+  constexpr std::string_view like_digits = "OIL";
+  if (text.size() < 2 || text.size() > 3 || !is_code_letter(upper_case(text.front()))) return false;
+  return std::ranges::all_of(text.substr(1),
+                             [&](char c) { return like_digits.find(upper_case(c)) != like_digits.npos; });
+}
+
 const char* end_of(std::string_view text) { return text.data() + text.size(); }
 
 // What the grammar finds in one line, gathered into the arrays of a block.
@@ -114,7 +123,7 @@ class LineSink {
   }
 
   void setting(std::string_view text) {
-    found_.stray = true;
+    ++found_.strays;
     found_.code_end = end_of(text);
     trouble(TroubleKind::stray_text, text.data(), end_of(text));
   }
@@ -124,8 +133,9 @@ class LineSink {
     const bool letters = grammar::is_letter(text.front()) || text.front() == '_';
     found_.starts_with_stray = found_.starts_with_stray || first;
     found_.starts_with_prose = found_.starts_with_prose || (first && letters);
+    found_.starts_misspelt = found_.starts_misspelt || (first && is_misspelt_command(text));
     found_.unreadable_command = found_.unreadable_command || is_like_a_command(text);
-    found_.stray = true;
+    ++found_.strays;
     found_.code_end = end_of(text);
     trouble(TroubleKind::stray_text, text.data(), end_of(text));
   }
@@ -178,10 +188,12 @@ class LineSink {
   // Decides the form of the line once all of it is read.
   void finish() {
     if (line_.form != LineForm::blank) return;
-    if (found_.unreadable_command) return leave_out(TroubleKind::command);
+    // `GO X10`, but not `Go to X10`.
+    const bool misspelt = found_.starts_misspelt && found_.strays == 1 && found_.value;
+    if (found_.unreadable_command || misspelt) return leave_out(TroubleKind::command);
     const bool command = found_.first_code != 0 || (found_.special_letters & bit_of('T')) != 0;
     const bool prose =
-        found_.starts_with_prose || (found_.starts_with_stray && !command) || (found_.stray && !found_.value);
+        found_.starts_with_prose || (found_.starts_with_stray && !command) || (found_.strays > 0 && !found_.value);
     if (prose) return leave_out(TroubleKind::stray_text);
     if (found_.words > 0 || troubles_.size() > first_trouble_) line_.form = LineForm::words;
   }
@@ -195,9 +207,10 @@ class LineSink {
     char first_code = 0;                                                      // G or M, whichever came first
     bool value = false;
     bool unreadable_command = false;
-    bool stray = false;
+    std::uint32_t strays = 0;
     bool starts_with_stray = false;
     bool starts_with_prose = false;
+    bool starts_misspelt = false;
     const char* code_end = nullptr;
     const char* m_code_at = nullptr;
     int m_code = 0;
