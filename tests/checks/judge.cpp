@@ -1,5 +1,7 @@
 #include "checks/judge.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "beadwise/analyse.hpp"
@@ -35,6 +37,16 @@ std::string described(const Finding& finding) {
          finding.what;
 }
 
+/// All words and figures of a finding: "… 31 of 30 passes, count 48, lines 12 to 80".
+std::string told(const Finding& finding) {
+  const Places& places = finding.places;
+  std::string figures;
+  if (const auto& measured = finding.measured)
+    figures = fmt::format("{:.6g} of {:.6g} {}, ", measured->value, measured->limit, measured->unit);
+  return fmt::format("{} {} {} {}count {}, lines {} to {}", finding.what, finding.why, finding.remedy, figures,
+                     places.count(), places.first_line(), places.last_line());
+}
+
 }  // namespace
 
 std::vector<Finding> findings_of(const Example& example, std::string_view check) {
@@ -50,6 +62,12 @@ std::vector<std::string> mismatches(const Example& example, std::string_view che
   std::vector<std::string> wrong;
   if (example.flagged && example.expectations.empty()) wrong.push_back("a flagged example marks nothing");
   if (!example.flagged && !example.expectations.empty()) wrong.push_back("a clean example marks something");
+  for (const std::string& words : example.tells) {
+    const auto tells = [&](const Finding& one) { return told(one).find(words) != std::string::npos; };
+    if (std::any_of(findings.begin(), findings.end(), tells)) continue;
+    wrong.push_back("not told: " + words);
+    for (const Finding& finding : findings) wrong.back() += "; told: " + told(finding);
+  }
   std::vector<Finding> left = findings;
   for (const Expectation& expectation : strictest_first(example.expectations)) {
     if (expectation.check != check) wrong.push_back("marks another check: " + described(expectation));

@@ -24,7 +24,8 @@ struct Example {
   std::string gcode;
   bool flagged = false;
   std::vector<Expectation> expectations;
-  std::vector<std::string> sets;  ///< from `; set: machine.liner=true`, as `--set` takes them
+  std::vector<std::string> sets;   ///< from `; set: machine.liner=true`, as `--set` takes them
+  std::vector<std::string> tells;  ///< from `; tells: 31 of 30 passes`, words of one of the findings
 };
 
 /// Reads the marks in the comments. Throws std::runtime_error for a mark that says nothing.
