@@ -37,14 +37,16 @@ std::string described(const Finding& finding) {
          finding.what;
 }
 
-/// All words and figures of a finding: "… 31 of 30 passes, count 48, lines 12 to 80".
+/// All words and figures of a finding: "… 31 of 30 passes, count 48, lines 12 to 80, symptoms clogging, blobs".
 std::string told(const Finding& finding) {
   const Places& places = finding.places;
-  std::string figures;
+  std::string text = finding.what + ' ' + finding.why + ' ' + finding.remedy + ' ';
   if (const auto& measured = finding.measured)
-    figures = fmt::format("{:.6g} of {:.6g} {}, ", measured->value, measured->limit, measured->unit);
-  return fmt::format("{} {} {} {}count {}, lines {} to {}", finding.what, finding.why, finding.remedy, figures,
-                     places.count(), places.first_line(), places.last_line());
+    text += fmt::format("{:.6g} of {:.6g} {}, ", measured->value, measured->limit, measured->unit);
+  text += fmt::format("count {}, lines {} to {}", places.count(), places.first_line(), places.last_line());
+  for (const Symptom symptom : finding.symptoms)
+    text += (symptom == finding.symptoms.front() ? ", symptoms " : ", ") + std::string(to_string(symptom));
+  return text;
 }
 
 }  // namespace
