@@ -288,6 +288,8 @@ class Finder:
             floating = floating or one.get("castKind") == "IntegralToFloating"
             cast = "static_cast<" + type_ + ">("
         value = float(node["value"])
+        if not floating and any(one["kind"] == "VarDecl" and one.get("constexpr") for one in above):
+            return  # sizes of arrays
         parent = next((one for one in reversed(above) if one["kind"] not in ("ImplicitCastExpr", "ParenExpr")), {})
         is_index = parent.get("kind") in ("ArraySubscriptExpr", "CXXOperatorCallExpr") and self.text(file)[begin - 1:begin] == b"["
         threshold = any(one.get("name") == "describe" for one in above)
