@@ -104,7 +104,7 @@ G3 I-0.8 J0 E0.24176 F1800
 G0 X20.8 F9000
 G3 I-0.8 J0 E0.24176 F1800
 ; outer perimeter
-G0 X44.8 F9000 ; expect: low-travel warning
+G0 X44.8 F9000
 G3 I-0.8 J0 E0.24176 F1800
 G0 Z2.1 F9000
 ; outer perimeter
