@@ -51,12 +51,12 @@ std::string told(const Finding& finding) {
 
 }  // namespace
 
-std::vector<Finding> findings_of(const Example& example, std::string_view check) {
+FileReport report_of(const Example& example, std::string_view check) {
   AnalyseOptions options;
   options.only = {std::string(check)};
   options.sets = example.sets;
   options.threads = 1;
-  return analyse(Source::memory(example.name, example.gcode), options).findings;
+  return analyse(Source::memory(example.name, example.gcode), options);
 }
 
 std::vector<std::string> mismatches(const Example& example, std::string_view check,
@@ -81,6 +81,16 @@ std::vector<std::string> mismatches(const Example& example, std::string_view che
       left.erase(match);
   }
   for (const Finding& finding : left) wrong.push_back("not marked: " + described(finding));
+  return wrong;
+}
+
+std::vector<std::string> skip_mismatches(const Example& example, const std::optional<std::string>& because) {
+  std::vector<std::string> wrong;
+  if (because && example.skips.empty()) wrong.push_back("is not judged, and does not say so: " + *because);
+  for (const std::string& words : example.skips)
+    if (!because || because->find(words) == std::string::npos)
+      wrong.push_back("is judged, or left out for another reason than: " + words +
+                      (because ? "; told: " + *because : ""));
   return wrong;
 }
 

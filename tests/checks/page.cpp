@@ -10,6 +10,7 @@ namespace {
 
 constexpr std::string_view expect_mark = "; expect:";
 constexpr std::string_view set_mark = "; set:";
+constexpr std::string_view skips_mark = "; skips:";
 constexpr std::string_view tells_mark = "; tells:";
 
 std::string trimmed(std::string_view text) {
@@ -64,6 +65,7 @@ Example read_example(std::string name, std::string gcode, bool flagged) {
                   .flagged = flagged,
                   .expectations = {},
                   .sets = {},
+                  .skips = {},
                   .tells = {}};
   std::istringstream lines(example.gcode);
   std::uint64_t number = 0;
@@ -73,6 +75,8 @@ Example read_example(std::string name, std::string gcode, bool flagged) {
       example.expectations.push_back(read_expectation(line, mark, number));
     if (const std::size_t mark = line.find(set_mark); mark != std::string::npos)
       example.sets.push_back(trimmed(line.substr(mark + set_mark.size())));
+    if (const std::size_t mark = line.find(skips_mark); mark != std::string::npos)
+      example.skips.push_back(trimmed(line.substr(mark + skips_mark.size())));
     if (const std::size_t mark = line.find(tells_mark); mark != std::string::npos)
       example.tells.push_back(trimmed(line.substr(mark + tells_mark.size())));
   }

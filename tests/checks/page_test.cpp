@@ -64,6 +64,16 @@ TEST_CASE("a flagged example must mark something, a clean one nothing") {
   CHECK(mismatches(read_example("clean", "G28\n", false), "example", {warning_at(1)}).size() == 1);
 }
 
+TEST_CASE("an example that a check does not judge says so, and why") {
+  const Example silent = read_example("silent", "G28\n", false);
+  CHECK(skip_mismatches(silent, std::nullopt).empty());
+  CHECK(skip_mismatches(silent, "the material is unknown; state it").size() == 1);
+  const Example told = read_example("told", "; skips: the material is unknown\nG28\n", false);
+  CHECK(skip_mismatches(told, "the material is unknown; state it").empty());
+  CHECK(skip_mismatches(told, "E is no length").size() == 1);
+  CHECK(skip_mismatches(told, std::nullopt).size() == 1);
+}
+
 TEST_CASE("what a mark says that a finding tells is looked for in its words and its figures") {
   Finding finding = warning_at(3);
   finding.what = "The nozzle stands for 16 s.";

@@ -14,10 +14,15 @@ COMPARISONS = {"<": ("less", ["<=", ">="]), "<=": ("at_most", ["<", ">"]), ">": 
                ">=": ("at_least", [">", "<"]), "==": ("equal", ["!="]), "!=": ("unequal", ["=="])}
 ARITHMETIC = {"+": ("plus", ["-"]), "-": ("minus", ["+"]), "*": ("times", ["/"]), "/": ("over", ["*"])}
 ASSIGNMENTS = {"+=": ("add", ["-="]), "-=": ("subtract", ["+="]), "*=": ("multiply", ["/="]), "/=": ("divide", ["*="])}
+EXACTLY = ("<", "<=", ">", ">=")  # turned into the first: it differs where both sides are equal
 LOGICAL = {"&&": ["||"], "||": ["&&"]}
 SEVERITIES = {"note": "warning", "warning": "note", "error": "warning"}
 # Arguments of these are decimals and words of a sentence.
 WORDING_CALLS = ("figure", "format", "plural")
+
+
+def is_real(node):
+    return node.get("type", {}).get("qualType", "").removeprefix("const ") in ("double", "float")
 
 
 @dataclass
@@ -26,7 +31,7 @@ class Mutant:
     file: str  # relative to lib/src/checks
     line: int
     column: int
-    kind: str  # comparison, logic, arithmetic, constant, threshold, severity, return, condition, bool
+    kind: str  # comparison, limit, logic, arithmetic, constant, threshold, severity, return, condition, bool
     code: str  # the line of source, stripped
     change: str
     id: int = 0
@@ -35,6 +40,10 @@ class Mutant:
     def key(self):
         """Holds while lines above it come and go."""
         return (self.file, self.code, self.change)
+
+    @property
+    def place(self):
+        return (self.file, self.line, self.column, self.change)
 
 
 @dataclass
@@ -171,6 +180,8 @@ class Finder:
         self.add(file, begin, end, kind,
                  [(begin, 0, "::mutants::" + switch + "(@, ("), (a[2], b[1] - a[2], ")," + lines + "("), (end, 0, "))")],
                  [self.named(source, a[2], at, operator, other) for other in into])
+        if into[0] in EXACTLY and is_real(left) and is_real(right):
+            self.edits[file][-1].mutants[0].kind = "limit"
 
     @staticmethod
     def named(source, before, at, operator, other):

@@ -60,11 +60,11 @@ bool unequal(int id, const A& a, const B& b) {
   return on(id) != static_cast<bool>(a != b);
 }
 
-#define MUTANTS_ONE(name, plain, other)                          \
-  template <class A, class B>                                    \
+#define MUTANTS_ONE(name, plain, other)                            \
+  template <class A, class B>                                      \
   auto name(int id, const A& a, const B& b)->decltype(a plain b) { \
-    if (on(id)) return a other b;                                \
-    return a plain b;                                            \
+    if (on(id)) return a other b;                                  \
+    return a plain b;                                              \
   }
 MUTANTS_ONE(plus, +, -)
 MUTANTS_ONE(minus, -, +)
@@ -72,11 +72,11 @@ MUTANTS_ONE(times, *, /)
 MUTANTS_ONE(over, /, *)
 #undef MUTANTS_ONE
 
-#define MUTANTS_ASSIGN(name, plain, other)    \
-  template <class A, class B>                 \
-  A& name(int id, A& a, const B& b) {         \
-    if (on(id)) return a other b;             \
-    return a plain b;                         \
+#define MUTANTS_ASSIGN(name, plain, other) \
+  template <class A, class B>              \
+  A& name(int id, A& a, const B& b) {      \
+    if (on(id)) return a other b;          \
+    return a plain b;                      \
   }
 MUTANTS_ASSIGN(add, +=, -=)
 MUTANTS_ASSIGN(subtract, -=, +=)
@@ -88,9 +88,7 @@ template <class A>
 A number(int id, A value) {
   return on(id) ? value * 2 : active == id + 1 ? value / 2 : value;
 }
-inline double threshold(int id, double value) {
-  return on(id) ? value * 1.5 : active == id + 1 ? value / 1.5 : value;
-}
+inline double threshold(int id, double value) { return on(id) ? value * 1.5 : active == id + 1 ? value / 1.5 : value; }
 template <class A>
 A count(int id, A value) {
   return on(id) ? value + 1 : value;
