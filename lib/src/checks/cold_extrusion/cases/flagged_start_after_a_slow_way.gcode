@@ -1,6 +1,6 @@
 ; expect: cold-extrusion error
 ; tells: comes 5 s after the nozzle is set to 210 °C at line 8
-; tells: count 1, lines 12 to 12
+; tells: of 60 s, count 1, lines 12 to 12
 ; 72 s on the way before the nozzle is set are no time to heat
 G28
 G1 Z5 F600
