@@ -139,6 +139,8 @@ TEST_CASE("every severity of a check is reached by an example, and no other; its
         INFO(check.name, ", ", example.name, ": ", finding.what);
         reached.insert(finding.severity);
         CHECK((!finding.what.empty() && !finding.why.empty() && !finding.remedy.empty() && !finding.key.empty()));
+        // What is no print has no place in the machine.
+        CHECK(finding.places.has_box() == (check.name != "not-a-print"));
         for (const Symptom symptom : finding.symptoms)
           CHECK(std::count(description.symptoms.begin(), description.symptoms.end(), symptom) == 1);
       }

@@ -25,6 +25,7 @@ void print(const Finding& finding) {
 }
 
 bool is_whole(const Finding& finding, const Description& description) {
+  if (finding.places.has_box() == (finding.check == "not-a-print")) return false;
   const auto& symptoms = description.symptoms;
   return !finding.what.empty() && !finding.why.empty() && !finding.remedy.empty() && !finding.key.empty() &&
          std::all_of(finding.symptoms.begin(), finding.symptoms.end(),
