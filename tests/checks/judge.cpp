@@ -1,5 +1,7 @@
 #include "checks/judge.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "beadwise/analyse.hpp"
@@ -35,14 +37,26 @@ std::string described(const Finding& finding) {
          finding.what;
 }
 
+/// All words and figures of a finding: "… 31 of 30 passes, count 48, lines 12 to 80, symptoms clogging, blobs".
+std::string told(const Finding& finding) {
+  const Places& places = finding.places;
+  std::string text = finding.what + ' ' + finding.why + ' ' + finding.remedy + ' ';
+  if (const auto& measured = finding.measured)
+    text += fmt::format("{:.6g} of {:.6g} {}, ", measured->value, measured->limit, measured->unit);
+  text += fmt::format("count {}, lines {} to {}", places.count(), places.first_line(), places.last_line());
+  for (const Symptom symptom : finding.symptoms)
+    text += (symptom == finding.symptoms.front() ? ", symptoms " : ", ") + std::string(to_string(symptom));
+  return text;
+}
+
 }  // namespace
 
-std::vector<Finding> findings_of(const Example& example, std::string_view check) {
+FileReport report_of(const Example& example, std::string_view check) {
   AnalyseOptions options;
   options.only = {std::string(check)};
   options.sets = example.sets;
   options.threads = 1;
-  return analyse(Source::memory(example.name, example.gcode), options).findings;
+  return analyse(Source::memory(example.name, example.gcode), options);
 }
 
 std::vector<std::string> mismatches(const Example& example, std::string_view check,
@@ -50,6 +64,12 @@ std::vector<std::string> mismatches(const Example& example, std::string_view che
   std::vector<std::string> wrong;
   if (example.flagged && example.expectations.empty()) wrong.push_back("a flagged example marks nothing");
   if (!example.flagged && !example.expectations.empty()) wrong.push_back("a clean example marks something");
+  for (const std::string& words : example.tells) {
+    const auto tells = [&](const Finding& one) { return told(one).find(words) != std::string::npos; };
+    if (std::any_of(findings.begin(), findings.end(), tells)) continue;
+    wrong.push_back("not told: " + words);
+    for (const Finding& finding : findings) wrong.back() += "; told: " + told(finding);
+  }
   std::vector<Finding> left = findings;
   for (const Expectation& expectation : strictest_first(example.expectations)) {
     if (expectation.check != check) wrong.push_back("marks another check: " + described(expectation));
@@ -61,6 +81,16 @@ std::vector<std::string> mismatches(const Example& example, std::string_view che
       left.erase(match);
   }
   for (const Finding& finding : left) wrong.push_back("not marked: " + described(finding));
+  return wrong;
+}
+
+std::vector<std::string> skip_mismatches(const Example& example, const std::optional<std::string>& because) {
+  std::vector<std::string> wrong;
+  if (because && example.skips.empty()) wrong.push_back("is not judged, and does not say so: " + *because);
+  for (const std::string& words : example.skips)
+    if (!because || because->find(words) == std::string::npos)
+      wrong.push_back("is judged, or left out for another reason than: " + words +
+                      (because ? "; told: " + *because : ""));
   return wrong;
 }
 

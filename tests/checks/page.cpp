@@ -10,6 +10,8 @@ namespace {
 
 constexpr std::string_view expect_mark = "; expect:";
 constexpr std::string_view set_mark = "; set:";
+constexpr std::string_view skips_mark = "; skips:";
+constexpr std::string_view tells_mark = "; tells:";
 
 std::string trimmed(std::string_view text) {
   const std::size_t first = text.find_first_not_of(" \t\r");
@@ -58,8 +60,13 @@ void add_threshold(Page& page, const std::string& line) {
 }  // namespace
 
 Example read_example(std::string name, std::string gcode, bool flagged) {
-  Example example{
-      .name = std::move(name), .gcode = std::move(gcode), .flagged = flagged, .expectations = {}, .sets = {}};
+  Example example{.name = std::move(name),
+                  .gcode = std::move(gcode),
+                  .flagged = flagged,
+                  .expectations = {},
+                  .sets = {},
+                  .skips = {},
+                  .tells = {}};
   std::istringstream lines(example.gcode);
   std::uint64_t number = 0;
   for (std::string line; std::getline(lines, line);) {
@@ -68,6 +75,10 @@ Example read_example(std::string name, std::string gcode, bool flagged) {
       example.expectations.push_back(read_expectation(line, mark, number));
     if (const std::size_t mark = line.find(set_mark); mark != std::string::npos)
       example.sets.push_back(trimmed(line.substr(mark + set_mark.size())));
+    if (const std::size_t mark = line.find(skips_mark); mark != std::string::npos)
+      example.skips.push_back(trimmed(line.substr(mark + skips_mark.size())));
+    if (const std::size_t mark = line.find(tells_mark); mark != std::string::npos)
+      example.tells.push_back(trimmed(line.substr(mark + tells_mark.size())));
   }
   return example;
 }

@@ -24,7 +24,9 @@ struct Example {
   std::string gcode;
   bool flagged = false;
   std::vector<Expectation> expectations;
-  std::vector<std::string> sets;  ///< from `; set: machine.liner=true`, as `--set` takes them
+  std::vector<std::string> sets;   ///< from `; set: machine.liner=true`, as `--set` takes them
+  std::vector<std::string> skips;  ///< from `; skips: the material is unknown`, words of why the check did not judge
+  std::vector<std::string> tells;  ///< from `; tells: 31 of 30 passes`, words of one of the findings
 };
 
 /// Reads the marks in the comments. Throws std::runtime_error for a mark that says nothing.

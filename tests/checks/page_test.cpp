@@ -64,5 +64,28 @@ TEST_CASE("a flagged example must mark something, a clean one nothing") {
   CHECK(mismatches(read_example("clean", "G28\n", false), "example", {warning_at(1)}).size() == 1);
 }
 
+TEST_CASE("an example that a check does not judge says so, and why") {
+  const Example silent = read_example("silent", "G28\n", false);
+  CHECK(skip_mismatches(silent, std::nullopt).empty());
+  CHECK(skip_mismatches(silent, "the material is unknown; state it").size() == 1);
+  const Example told = read_example("told", "; skips: the material is unknown\nG28\n", false);
+  CHECK(skip_mismatches(told, "the material is unknown; state it").empty());
+  CHECK(skip_mismatches(told, "E is no length").size() == 1);
+  CHECK(skip_mismatches(told, std::nullopt).size() == 1);
+}
+
+TEST_CASE("what a mark says that a finding tells is looked for in its words and its figures") {
+  Finding finding = warning_at(3);
+  finding.what = "The nozzle stands for 16 s.";
+  finding.measured = Measured{.value = 16, .limit = 15, .unit = "s"};
+  const auto wrong = [&](const std::string& words) {
+    return mismatches(read_example("told", "; expect: example\n; tells: " + words + "\n", true), "example", {finding})
+        .size();
+  };
+  CHECK(wrong("stands for 16 s") == 0);
+  CHECK(wrong("16 of 15 s, count 1, lines 3 to 3") == 0);
+  CHECK(wrong("16 of 14 s") == 1);
+}
+
 }  // namespace
 }  // namespace beadwise::tests

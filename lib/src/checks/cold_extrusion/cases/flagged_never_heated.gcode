@@ -1,4 +1,5 @@
 ; expect: cold-extrusion error
+; tells: 20 of 150 °C
 G21
 G90
 M82

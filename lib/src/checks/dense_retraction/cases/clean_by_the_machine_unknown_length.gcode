@@ -257,3 +257,4 @@ G91
 G1 Z10 F600
 G90
 M84
+; skips: the file leaves 60 retractions to the machine (G10) and does not say how long they are

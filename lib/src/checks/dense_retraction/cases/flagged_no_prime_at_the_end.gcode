@@ -1,5 +1,6 @@
 ; the last of 15 retractions is never given back: 1 + 2 × 15 = 31
 ; expect: dense-retraction note
+; tells: 31 of 30 passes, count 15
 G21
 G90
 M140 S60

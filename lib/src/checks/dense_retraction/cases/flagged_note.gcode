@@ -1,5 +1,6 @@
 ; 1 mm pulled back every 0.06 mm: 1 + 2 × 17 = 35 passes
 ; expect: dense-retraction note
+; tells: 35 of 30 passes, count 24
 G21
 G90
 M140 S60

@@ -1,5 +1,6 @@
 ; 1 mm every 0.04 mm: 1 + 2 × 25 = 51 passes
 ; expect: dense-retraction warning
+; tells: 51 of 50 passes, count 34
 G21
 G90
 M140 S60

@@ -1,5 +1,6 @@
 ; setting E anew moves no filament
 ; expect: dense-retraction note
+; tells: 35 of 30 passes, count 24
 G21
 G90
 M140 S60

@@ -16,3 +16,4 @@ G1 X110 E16.6301
 G1 X10 E16.6301
 M104 S0
 M140 S0
+; skips: the material is unknown

@@ -23,3 +23,4 @@ G1 X10 E16.6301 F2100
 G1 X110 E4.15752 F1200
 M104 S0
 M140 S0
+; skips: the material is unknown

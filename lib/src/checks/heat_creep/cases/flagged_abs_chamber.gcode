@@ -1,5 +1,6 @@
 ; ABS, which softens at 107.5 °C, in 95 °C
 ; expect: heat-creep note
+; tells: 95 of 92.5 °C, count 1
 ; set: filament.material=abs
 ; set: machine.chamber_c=95
 M83

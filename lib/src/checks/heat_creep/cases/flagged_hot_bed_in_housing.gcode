@@ -1,5 +1,6 @@
 ; a bed of 70 °C in a closed housing of 38 °C
 ; expect: heat-creep note
+; tells: 70 of 65 °C, count 1
 ; set: filament.material=pla
 ; set: machine.chamber_c=38
 M83

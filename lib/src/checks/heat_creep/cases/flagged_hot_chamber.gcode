@@ -1,5 +1,6 @@
 ; PLA in a chamber of 58 °C
 ; expect: heat-creep warning
+; tells: 58 of 45 °C, count 1
 ; set: filament.material=pla
 ; set: machine.chamber_c=58
 M83

@@ -1,5 +1,6 @@
 ; the same; that it is PLA is a guess
 ; expect: heat-creep note
+; tells: 58 of 45 °C, count 1
 ; set: machine.chamber_c=58
 M83
 G28

@@ -1,5 +1,6 @@
 ; 4.5 mm pulled back again and again, by a drive on the hot end; six are enough here
 ; expect: heat-creep note
+; tells: 4.5 of 3 mm, count 6
 ; set: checks.heat-creep.long_pulls=6
 ; set: filament.material=pla
 ; set: machine.drive=direct

@@ -1,5 +1,6 @@
 ; the file heats the chamber to 48 °C
 ; expect: heat-creep note
+; tells: 48 of 45 °C, count 1
 ; set: filament.material=pla
 M83
 G28

@@ -18,3 +18,4 @@ G1 X110 E4.15752
 G1 X10 E4.15752
 M104 S0
 M140 S0
+; skips: nobody stated what the drive can push

@@ -1,5 +1,7 @@
 ; ABS by the thinner of its power laws: 6.7 N of 8
 ; expect: high-feed-pressure note
+; tells: of 6 N
+; 0.75 × 8 N
 ; set: filament.material=abs
 ; set: machine.melt_zone_mm=20
 ; set: machine.drive_force_n=8

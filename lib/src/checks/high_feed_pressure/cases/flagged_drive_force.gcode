@@ -1,5 +1,7 @@
 ; 10 mm³/s of PLA at 210 °C through 0.4 mm take 7.7 N; this drive brings up 6
 ; expect: high-feed-pressure warning
+; tells: of 4.5 N
+; 0.75 × 6 N
 ; set: filament.material=pla
 ; set: machine.melt_zone_mm=20
 ; set: machine.drive_force_n=6

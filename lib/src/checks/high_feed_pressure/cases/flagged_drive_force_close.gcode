@@ -1,5 +1,7 @@
 ; 7.7 N of 9
 ; expect: high-feed-pressure note
+; tells: of 6.75 N
+; 0.75 × 9 N
 ; set: filament.material=pla
 ; set: machine.melt_zone_mm=20
 ; set: machine.drive_force_n=9

@@ -1,5 +1,7 @@
 ; very soft filament at 5 mm³/s
 ; expect: high-feed-pressure note
+; tells: of 5.56
+; Euler: π² × 15 MPa × 0.4604 mm⁴ / (0.7 × 5 mm)² = 5.56 N
 ; set: filament.material=tpu
 ; set: machine.melt_zone_mm=20
 ; set: filament.modulus_mpa=15

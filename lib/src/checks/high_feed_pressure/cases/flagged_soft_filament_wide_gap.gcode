@@ -1,5 +1,7 @@
 ; 10 mm between gear and guide, stated
 ; expect: high-feed-pressure warning
+; tells: of 4.63
+; Euler: π² × 50 MPa × 0.4604 mm⁴ / (0.7 × 10 mm)² = 4.64 N
 ; set: filament.material=tpu
 ; set: machine.melt_zone_mm=20
 ; set: checks.high-feed-pressure.unsupported_mm=10

@@ -1,5 +1,7 @@
 ; the tube holds 7 N
 ; expect: high-feed-pressure warning
+; tells: of 5.25 N
+; 0.75 × 7 N
 ; set: filament.material=pla
 ; set: machine.melt_zone_mm=20
 ; set: machine.drive=bowden

@@ -1,5 +1,7 @@
 ; 21 mm³/s through a guide tube, where 22 are heated through
 ; expect: high-feed-pressure note
+; tells: of 20.0
+; 0.9 × 22.23 mm³/s
 ; set: filament.material=pla
 ; set: machine.melt_zone_mm=20
 ; set: machine.drive=bowden

@@ -1,5 +1,6 @@
 ; more than is heated through: the drive slips, whatever it brings up
 ; expect: high-feed-pressure warning
+; tells: 60 of 45 N, count 2
 ; set: filament.material=pla
 ; set: machine.melt_zone_mm=20
 ; set: machine.drive_force_n=60

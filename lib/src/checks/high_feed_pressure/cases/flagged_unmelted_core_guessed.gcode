@@ -1,5 +1,6 @@
 ; the same with a guessed melt zone
 ; expect: high-feed-pressure note
+; tells: 60 of 45 N, count 2
 ; set: filament.material=pla
 ; set: machine.drive_force_n=60
 M83

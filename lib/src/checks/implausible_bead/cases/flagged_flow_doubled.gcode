@@ -1,4 +1,5 @@
 ; expect: implausible-bead error
+; tells: 2.1 of 1.15 ratio, count 1
 ; set: machine.nozzle_diameter_mm=0.4
 ; set: machine.filament_diameter_mm=1.75
 ; set: machine.e_unit=mm

@@ -1,5 +1,6 @@
 ; the nozzle is a guess
 ; expect: implausible-bead warning
+; tells: 0.45 of 1.15 ratio, count 1
 G21
 G90
 M140 S60

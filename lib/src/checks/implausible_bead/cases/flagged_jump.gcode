@@ -1,5 +1,6 @@
 ; E is not set back after the filament was changed
 ; expect: implausible-bead error
+; tells: 1250 of 100 mm, count 1
 G21
 G90
 M140 S60

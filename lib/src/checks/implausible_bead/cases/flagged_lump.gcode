@@ -1,4 +1,5 @@
 ; expect: implausible-bead warning
+; tells: 22 of 5 mm, count 1
 G21
 G90
 M140 S60

@@ -1,4 +1,5 @@
 ; expect: implausible-bead error
+; tells: 1500 of 1000 mm, count 1
 G21
 G90
 M140 S60

@@ -1,4 +1,5 @@
 ; expect: liner-overheat error
+; tells: 265 of 260 °C, count 2
 ; set: machine.liner=true
 M140 S80
 M104 S265

@@ -1,5 +1,6 @@
 ; irrigation clips at 245 °C on a lined hot end
 ; expect: liner-overheat warning
+; tells: 245 of 240 °C, count 2
 ; set: machine.liner=true
 M140 S80
 M104 S245

@@ -1,5 +1,6 @@
 ; the set point stands in the arguments of the start macro
 ; expect: liner-overheat note
+; tells: 275 of 260 °C, count 1
 BENCH_START NOZZLE_TEMP=275 BED_TEMP=90
 G92 E0
 M83

@@ -1,5 +1,6 @@
 ; only the tool that waits is too hot
 ; expect: liner-overheat error
+; tells: 265 of 260 °C, count 1
 ; set: machine.liner=true
 M140 S60
 M104 S210

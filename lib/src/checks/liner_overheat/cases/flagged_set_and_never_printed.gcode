@@ -1,5 +1,6 @@
 ; heated to clean it, then cooled
 ; expect: liner-overheat warning
+; tells: 250 of 240 °C, count 1
 ; set: machine.liner=true
 M109 S250
 M140 S60

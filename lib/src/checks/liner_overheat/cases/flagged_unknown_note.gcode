@@ -1,4 +1,5 @@
 ; expect: liner-overheat note
+; tells: 270 of 260 °C, count 2
 M140 S90
 M104 S270
 G28

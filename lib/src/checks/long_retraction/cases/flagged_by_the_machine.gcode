@@ -1,3 +1,4 @@
+; tells: 4 of 3 mm, count 1
 ; G10 of 4 mm on a drive that sits on the hot end
 ; set: machine.drive=direct
 M207 S4

@@ -1,5 +1,6 @@
 ; nobody stated the drive, but 14 mm are too far for any
 ; expect: long-retraction warning
+; tells: 14 of 12 mm, count 3
 G21
 G90
 M83

@@ -1,6 +1,7 @@
 ; the same on a drive that somebody stated
 ; set: machine.drive=direct
 ; expect: long-retraction warning
+; tells: 100 of 80 mm/s, count 3
 G21
 G90
 M83

@@ -1,3 +1,4 @@
+; tells: 4.5 of 3 mm, count 1
 ; pulled back in three steps, one of them while wiping: 4.5 mm together
 ; set: machine.drive=direct
 G21

@@ -1,3 +1,4 @@
+; tells: 5 of 3 mm, count 1
 ; eleven retractions of 0.8 mm and one of 5 mm: a zero too many, or two settings mixed up
 G21
 G90

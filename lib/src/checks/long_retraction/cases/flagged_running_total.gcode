@@ -1,3 +1,4 @@
+; tells: 4 of 3 mm, count 1
 ; E as a running total, 4 mm
 ; set: machine.drive=direct
 G21

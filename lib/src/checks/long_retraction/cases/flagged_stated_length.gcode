@@ -1,3 +1,4 @@
+; tells: 1.2 of 1 mm, count 1
 ; somebody stated 1 mm
 ; set: machine.max_retraction_mm=1
 G21

@@ -1,6 +1,7 @@
 ; a quarter of a millimetre more than that
 ; set: machine.drive=direct
 ; expect: long-retraction warning
+; tells: 3.25 of 3 mm, count 3
 G21
 G90
 M83

@@ -1,5 +1,6 @@
 ; 130 mm/s
 ; expect: long-retraction warning
+; tells: 130 of 120 mm/s, count 3
 G21
 G90
 M83

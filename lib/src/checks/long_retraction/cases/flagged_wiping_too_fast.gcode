@@ -1,3 +1,4 @@
+; tells: 150 of 80 mm/s, count 1
 ; 2 mm of filament along 2 mm of path at 150 mm/s
 ; set: machine.drive=direct
 G21

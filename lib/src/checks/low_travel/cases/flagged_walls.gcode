@@ -1,5 +1,6 @@
 ; with a low limit, walls crossed on the way are worth a note
 ; expect: low-travel note
+; tells: 4 of 3 crossings, count 4
 ; set: checks.low-travel.note_walls=3
 ; set: checks.low-travel.note_scar_mm=100
 G21

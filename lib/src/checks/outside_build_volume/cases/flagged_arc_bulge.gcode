@@ -1,5 +1,6 @@
 ; both ends of the arc are inside, its bulge is not
 ; expect: outside-build-volume error
+; tells: 105 of 100 mm, count 1
 ; set: machine.build_x_mm=[0, 100]
 G21
 G90

@@ -1,4 +1,5 @@
 ; expect: outside-build-volume error
+; tells: -0.4 of -0.1 mm, count 8
 G21
 G90
 M140 S60

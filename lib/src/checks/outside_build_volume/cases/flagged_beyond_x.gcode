@@ -1,5 +1,6 @@
 ; crate tags for the large machine
 ; expect: outside-build-volume error
+; tells: 160 of 150 mm, count 9
 ; set: machine.build_x_mm=[0, 150]
 G21
 G90

@@ -1,5 +1,6 @@
 ; a lost decimal point
 ; expect: outside-build-volume error
+; tells: 4012 of 2000 mm, count 1
 G21
 G90
 M140 S60

@@ -1,5 +1,6 @@
 ; the part fits, the lift at the end does not
 ; expect: outside-build-volume error
+; tells: 60 of 50 mm, count 1
 ; set: machine.build_z_mm=[0, 50]
 G21
 G90

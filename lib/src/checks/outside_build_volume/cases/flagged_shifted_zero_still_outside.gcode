@@ -1,5 +1,6 @@
 ; zero in the middle of the plate, and the part larger than the plate
 ; expect: outside-build-volume error
+; tells: 110 of 100 mm, count 6
 ; set: machine.build_x_mm=[0, 100]
 G21
 G90

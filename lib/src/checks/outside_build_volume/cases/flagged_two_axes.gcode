@@ -1,5 +1,7 @@
 ; expect: outside-build-volume error
 ; expect: outside-build-volume error
+; tells: 160 of 150 mm, count 12
+; tells: 0.8 of 0.5 mm, count 4
 ; set: machine.build_x_mm=[0, 150]
 ; set: machine.build_z_mm=[0, 0.5]
 G21

@@ -138,3 +138,4 @@ M104 S0
 M140 S0
 G0 Z40 F600
 M84
+; skips: the file sets no nozzle temperature

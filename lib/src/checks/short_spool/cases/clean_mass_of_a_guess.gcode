@@ -23,3 +23,4 @@ M104 S0
 M140 S0
 G0 Z20 F600
 M84
+; skips: the mass on the spool is stated but not of what

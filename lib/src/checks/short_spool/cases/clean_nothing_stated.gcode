@@ -22,3 +22,4 @@ M104 S0
 M140 S0
 G0 Z20 F600
 M84
+; skips: nobody stated what is on the spool

@@ -1,3 +1,4 @@
+; tells: 42 of 41.5 mm, count 1
 ; half a millimetre less: it runs out within the fourth bead
 ; set: filament.spool_length_mm=141.5
 G21

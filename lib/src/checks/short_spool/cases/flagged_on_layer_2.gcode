@@ -1,3 +1,4 @@
+; tells: 42 of 30 mm, count 1
 ; 2 + 20 mm on the first layer, 8 mm left for the second
 ; set: filament.spool_length_mm=130
 G21

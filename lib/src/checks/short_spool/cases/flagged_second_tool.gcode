@@ -1,3 +1,4 @@
+; tells: 40 of 30 mm, count 1
 ; each tool has a spool of its own: tool 0 feeds 22 mm, tool 1 feeds 40 mm
 ; set: filament.spool_length_mm=130
 G21

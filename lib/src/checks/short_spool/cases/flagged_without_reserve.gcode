@@ -1,3 +1,4 @@
+; tells: 42 of 41 mm, count 1
 ; somebody states that the spool gives its last millimetre
 ; set: filament.spool_length_mm=41
 ; set: checks.short-spool.reserve_mm=0

@@ -1,5 +1,6 @@
 ; the bed goes off after half of the part
 ; expect: temperature-out-of-range warning
+; tells: 0 of 80 °C, count 6
 ; set: filament.material=abs
 M140 S100
 M104 S240

@@ -1,5 +1,6 @@
 ; most is printed at 210 °C, which says what the material may be; the top is far hotter
 ; expect: temperature-out-of-range warning
+; tells: 265 of 255 °C, count 3
 G21
 G90
 M140 S60

@@ -1,6 +1,8 @@
 ; graft clips in PETG, started with the profile for PLA
 ; expect: temperature-out-of-range warning
 ; expect: temperature-out-of-range warning
+; tells: 50 of 60 °C, count 4
+; tells: 200 of 215 °C, count 4
 ; set: filament.material=petg
 M140 S50
 M104 S200

@@ -1,4 +1,5 @@
 ; expect: temperature-out-of-range warning
+; tells: 250 of 235 °C, count 3
 ; set: filament.material=pla
 M140 S60
 M104 S250

@@ -1,5 +1,6 @@
 ; tool 1 lays too hot, tool 0 does not
 ; expect: temperature-out-of-range warning
+; tells: 255 of 235 °C, count 2
 ; set: filament.material=pla
 G21
 G90

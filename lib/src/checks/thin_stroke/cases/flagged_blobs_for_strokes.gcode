@@ -1,5 +1,6 @@
 ; strokes of 0.8 mm with a spur on every letter, 0.77 mm long: the nozzle leaves a blob there
 ; expect: thin-stroke warning
+; tells: 1 of 0.5 strokes per glyph, count 2
 M83
 G28
 G0 Z0.3 F600

@@ -1,6 +1,7 @@
 ; spurs of 0.72 mm on letters in strokes of 0.35 mm, 0.1 mm high: 0.0098 mm of filament each, one step of the drive
 ; set: machine.filament_diameter_mm=1.75
 ; expect: thin-stroke warning
+; tells: 1 of 0.5 strokes per glyph, count 2
 M83
 G28
 G0 Z0.1 F600

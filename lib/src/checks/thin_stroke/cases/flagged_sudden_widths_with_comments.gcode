@@ -1,5 +1,6 @@
 ; the same with comments
 ; expect: thin-stroke note
+; tells: 1.25 of 1 steps per glyph, count 2
 M83
 G28
 G0 Z0.2 F600

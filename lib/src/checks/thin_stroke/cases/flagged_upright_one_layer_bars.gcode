@@ -1,5 +1,6 @@
 ; F, L, E and H stand 0.5 mm out of the front of a row label that stands; their bars are one layer high
 ; expect: thin-stroke warning
+; tells: 1 of 2 layers, count 7
 M83
 G28
 G0 Z0.2 F600

@@ -1,3 +1,4 @@
+; tells: 1.5 of 0.3 mm, count 1
 ; goes around in an arc, and not around
 G21
 G90

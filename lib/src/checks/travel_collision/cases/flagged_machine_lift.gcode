@@ -1,3 +1,4 @@
+; tells: 3.6 of 0.3 mm, count 1
 ; the machine pulls back and lifts: not as high as this tower
 G21
 G90

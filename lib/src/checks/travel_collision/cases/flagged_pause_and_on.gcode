@@ -1,3 +1,4 @@
+; tells: 1.5 of 0.3 mm, count 1
 ; pauses to put a nut in, goes on at the same height, and later runs into the part
 G21
 G90

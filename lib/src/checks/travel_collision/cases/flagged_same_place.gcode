@@ -1,5 +1,6 @@
 ; the second tag stands in the first one
 ; expect: travel-collision error
+; tells: 1.5 of 0.3 mm, count 1
 G21
 G90
 M83

@@ -1,3 +1,4 @@
+; tells: 1.5 of 0.3 mm, count 1
 ; two clips one after another: the way to the second one starts at its first layer
 G21
 G90

@@ -1,3 +1,4 @@
+; tells: 1.5 of 0.3 mm, count 1
 ; a vase in one climbing bead, then a tag: the way to it cuts the wall
 G21
 G90

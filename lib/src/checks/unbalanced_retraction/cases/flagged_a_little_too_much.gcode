@@ -1,5 +1,6 @@
 ; 0.3 mm too much after 1 mm, 20 times
 ; expect: unbalanced-retraction note
+; tells: 6 of 5 mm, count 20
 G21
 G90
 M83

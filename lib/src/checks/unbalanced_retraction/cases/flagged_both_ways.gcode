@@ -1,6 +1,8 @@
 ; what is missing here does not make up for what is too much there
 ; expect: unbalanced-retraction warning
 ; expect: unbalanced-retraction warning
+; tells: 6 of 5 mm, count 4
+; tells: 6 of 5 mm, count 4
 G21
 G90
 M83

@@ -1,5 +1,6 @@
 ; half of each prime is lost
 ; expect: unbalanced-retraction warning
+; tells: 6 of 5 mm, count 6
 G21
 G90
 M83

@@ -1,5 +1,6 @@
 ; the machine pulls back 3 mm and is not told to give it back
 ; expect: unbalanced-retraction warning
+; tells: 6 of 5 mm, count 2
 M207 S3
 G21
 G90

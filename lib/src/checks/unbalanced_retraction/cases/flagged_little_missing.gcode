@@ -1,5 +1,6 @@
 ; 0.15 of 1 mm missing, 40 times: 6 mm over the job, 4.4 mm of each bead
 ; expect: unbalanced-retraction note
+; tells: 6 of 5 mm, count 40
 G21
 G90
 M83

@@ -1,5 +1,6 @@
 ; something was pasted in: two primes of 3 mm are lost
 ; expect: unbalanced-retraction warning
+; tells: 6 of 5 mm, count 4
 G21
 G90
 M83

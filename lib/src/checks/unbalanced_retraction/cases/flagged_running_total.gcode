@@ -1,5 +1,6 @@
 ; a running total in which the primes stop short
 ; expect: unbalanced-retraction warning
+; tells: 6 of 5 mm, count 6
 G21
 G90
 M83

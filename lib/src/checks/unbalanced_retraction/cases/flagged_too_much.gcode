@@ -1,5 +1,6 @@
 ; 1 mm too much at each prime
 ; expect: unbalanced-retraction warning
+; tells: 6 of 5 mm, count 6
 G21
 G90
 M83

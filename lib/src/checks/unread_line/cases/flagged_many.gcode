@@ -1,4 +1,5 @@
 ; expect: unread-line note
+; tells: count 300, lines
 ; 300 lines of text make one finding
 G21
 G90

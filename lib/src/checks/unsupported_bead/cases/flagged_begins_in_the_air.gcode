@@ -1,3 +1,4 @@
+; tells: 26.2 of 2 mm, count 1
 ; the second hook of an irrigation clip begins in the air
 ; set: filament.material=pla
 M83

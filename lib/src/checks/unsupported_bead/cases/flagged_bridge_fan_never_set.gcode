@@ -1,3 +1,4 @@
+; tells: 18 of 10 mm, count 8
 ; 18 mm, a file that never sets the fan; nobody stated the material, but its set points are those of PLA
 M83
 M140 S60

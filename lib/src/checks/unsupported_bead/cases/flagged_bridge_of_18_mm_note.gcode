@@ -1,3 +1,4 @@
+; tells: 18 of 25 mm, count 8
 ; 18 mm: it prints, slow and with the fan
 ; set: filament.material=pla
 M83

@@ -1,3 +1,4 @@
+; tells: 32 of 25 mm, count 8
 ; the deck of a crate handle spans 32 mm between its posts, fan and speed as they should be
 ; set: filament.material=pla
 M83

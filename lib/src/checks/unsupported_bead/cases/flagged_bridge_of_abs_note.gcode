@@ -1,3 +1,4 @@
+; tells: 18 of 25 mm, count 8
 ; 18 mm in ABS, without the fan on purpose
 ; set: filament.material=abs
 M83

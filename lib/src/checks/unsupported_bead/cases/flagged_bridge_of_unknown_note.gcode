@@ -1,3 +1,4 @@
+; tells: 18 of 25 mm, count 8
 ; 18 mm without the fan, of a plastic that nobody can tell from its set points
 M83
 M140 S80

@@ -1,3 +1,4 @@
+; tells: 24 of 10 mm, count 8
 ; 24 mm at 200 mm/s
 ; set: filament.material=pla
 M83

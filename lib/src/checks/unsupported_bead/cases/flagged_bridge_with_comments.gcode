@@ -1,3 +1,4 @@
+; tells: 32 of 25 mm, count 8
 ; the same, and the comments say what the beads are
 ; set: filament.material=pla
 M83

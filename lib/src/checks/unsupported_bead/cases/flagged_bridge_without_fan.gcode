@@ -1,3 +1,4 @@
+; tells: 18 of 10 mm, count 8
 ; 18 mm without the fan
 ; set: filament.material=pla
 M83

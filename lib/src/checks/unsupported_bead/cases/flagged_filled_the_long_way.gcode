@@ -2,6 +2,9 @@
 ; expect: unsupported-bead warning
 ; expect: unsupported-bead note
 ; expect: unsupported-bead note
+; tells: 34.2 of 25 mm, count 30
+; tells: 14 of 25 mm, count 2
+; tells: 14 of 25 mm, count 2
 ; set: filament.material=pla
 M83
 M140 S60

@@ -1,3 +1,4 @@
+; tells: 4.396 of 3 mm, count 3
 ; the same for nine layers: what it hangs out adds up
 ; set: filament.material=pla
 M83

@@ -1,5 +1,6 @@
 ; a hollow box: its lid spans 16 mm inside
 ; expect: unsupported-bead note
+; tells: 16.4 of 25 mm, count 35
 ; set: filament.material=pla
 M83
 M140 S60

@@ -1,3 +1,4 @@
+; tells: 4 of 1.5 mm, count 2
 ; a shelf of 4 mm, carried on one side
 ; set: filament.material=pla
 M83

@@ -1,3 +1,5 @@
+; tells: of 0.36
+; all but a fifth of a bead of 0.45 mm
 ; one wall alone that leans by 70 degrees: nothing is carried, and nothing lies beside it
 ; set: filament.material=pla
 M83

@@ -1,3 +1,4 @@
+; tells: 8 of 2 mm, count 1
 ; on the last layer, nothing above; the comments say what the beads are
 ; set: filament.material=pla
 M83

@@ -1,5 +1,6 @@
 ; a part of strokes alone, without walls and without a word on what it is: its deck spans 28 mm
 ; expect: unsupported-bead warning
+; tells: 27.55 of 25 mm, count 8
 ; set: filament.material=pla
 M83
 M140 S60

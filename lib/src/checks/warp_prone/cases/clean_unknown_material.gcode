@@ -66,3 +66,4 @@ G1 Y21.125 E0.01854
 G1 X20.675 E7.35962
 G1 Y21.575 E0.01854
 G1 X199.325 E7.35962
+; skips: nothing tells the material

@@ -1,6 +1,7 @@
 ; lath of a crate in ABS, 120 mm, fan at full speed; ventilate
 ; set: filament.material=abs
 ; expect: warp-prone warning
+; tells: 0.891 of 0.7 mm, count 1
 M83
 M140 S105
 M104 S245

@@ -1,6 +1,7 @@
 ; lath of a crate in PP, 90 mm, fan on
 ; set: filament.material=pp
 ; expect: warp-prone warning
+; tells: 0.765 of 0.7 mm, count 1
 M83
 M140 S85
 M104 S235

@@ -2,6 +2,7 @@
 ; set: machine.nozzle_diameter_mm=0.4
 ; set: filament.material=abs
 ; expect: weak-first-layer warning
+; tells: 0 of 65 °C, count 1
 M83
 M140 S0
 M104 S245

@@ -2,6 +2,7 @@
 ; set: machine.nozzle_diameter_mm=0.4
 ; set: filament.material=petg
 ; expect: weak-first-layer warning
+; tells: 40 of 45 °C, count 1
 M83
 M140 S40
 M104 S235

@@ -1,6 +1,7 @@
 ; crate tag whose first layer lies 0.35 mm over the plate, from a nozzle of 0.4 mm
 ; set: machine.nozzle_diameter_mm=0.4
 ; expect: weak-first-layer warning
+; tells: 0.875 of 0.8 ratio, count 1
 M83
 M140 S60
 M104 S210

@@ -1,5 +1,6 @@
 ; crate tag 0.35 mm over the plate, with words; nobody stated the nozzle
 ; expect: weak-first-layer warning
+; tells: 0.875 of 0.8 ratio, count 1
 M83
 M140 S60
 M104 S210

@@ -2,6 +2,7 @@
 ; set: machine.nozzle_diameter_mm=0.4
 ; set: filament.material=petg
 ; expect: weak-first-layer note
+; tells: 50 of 60 °C, count 1
 M83
 M140 S50
 M104 S235

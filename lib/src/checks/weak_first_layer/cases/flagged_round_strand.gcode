@@ -1,6 +1,7 @@
 ; beads of 0.36 mm at 0.3 mm height: they lie flat on a sixth of their width
 ; set: machine.nozzle_diameter_mm=0.4
 ; expect: weak-first-layer note
+; tells: 1.2 of 1.3 ratio, count 1
 M83
 M140 S60
 M104 S210

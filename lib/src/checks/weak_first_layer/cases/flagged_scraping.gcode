@@ -1,6 +1,7 @@
 ; crate tag whose first layer lies 0.06 mm over the plate
 ; set: machine.nozzle_diameter_mm=0.4
 ; expect: weak-first-layer warning
+; tells: 0.15 of 0.2 ratio, count 1
 M83
 M140 S60
 M104 S210

@@ -3,6 +3,8 @@
 ; set: filament.material=petg
 ; expect: weak-first-layer warning
 ; expect: weak-first-layer note
+; tells: 30 of 45 °C, count 1
+; tells: 0.6 of 0.3 ratio, count 1
 M83
 M140 S30
 M104 S235

@@ -33,3 +33,4 @@ G91
 G1 Z10 F600
 G90
 M84
+; skips: nothing is stated about the machine to hold the file against

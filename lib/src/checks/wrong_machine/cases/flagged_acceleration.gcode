@@ -1,4 +1,5 @@
 ; expect: wrong-machine warning
+; tells: 8000 of 2000 mm/s², count 1
 ; set: machine.max_acceleration_mm_per_s2=2000
 G21
 G90

@@ -1,4 +1,5 @@
 ; expect: wrong-machine error
+; tells: 3 of 2 count, count 4
 ; set: machine.tool_count=2
 G21
 G90

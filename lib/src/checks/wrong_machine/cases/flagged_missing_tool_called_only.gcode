@@ -1,4 +1,5 @@
 ; expect: wrong-machine warning
+; tells: 2 of 1 count, count 1
 ; set: machine.tool_count=1
 G21
 G90

@@ -1,4 +1,5 @@
 ; expect: wrong-machine warning
+; tells: 120 of 80 mm/s, count 1
 ; set: machine.max_speed_mm_per_s=80
 G21
 G90

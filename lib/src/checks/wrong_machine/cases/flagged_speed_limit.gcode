@@ -1,5 +1,6 @@
 ; no move is too fast, but the file raises the limit
 ; expect: wrong-machine warning
+; tells: 500 of 150 mm/s, count 1
 ; set: machine.max_speed_mm_per_s=150
 M203 X500 Y500 Z12 E120
 G21

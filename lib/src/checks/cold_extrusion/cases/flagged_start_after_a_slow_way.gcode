@@ -1,0 +1,27 @@
+; expect: cold-extrusion error
+; tells: comes 5 s after the nozzle is set to 210 °C at line 8
+; tells: of 60 s, count 1, lines 12 to 12
+; 72 s on the way before the nozzle is set are no time to heat
+G28
+G1 Z5 F600
+G1 X72 F60
+M104 S210
+G4 S4
+G1 Z0.2 F600
+G1 X40 Y40 F7200
+G1 X60 Y40 E0.6660 F1200
+G1 X60 Y60 E1.3320 F1200
+G1 X40 Y60 E1.9980 F1200
+G1 X40 Y40 E2.6640 F1200
+G1 Z0.4 F600
+G1 X40 Y40 F7200
+G1 X60 Y40 E3.3300 F1200
+G1 X60 Y60 E3.9960 F1200
+G1 X40 Y60 E4.6620 F1200
+G1 X40 Y40 E5.3280 F1200
+M104 S0
+M140 S0
+G91
+G1 Z10 F600
+G90
+M84

@@ -1,0 +1,19 @@
+; M101 and M103 switch the extruder: what it feeds is not in E
+; set: filament.material=pla
+G21
+G90
+M104 S210
+G28
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+M101
+G1 X120 E2 F1200
+G1 Y60 E3 F1200
+M103
+M101
+G1 X20 E5 F1200
+M103
+M104 S0
+M84
+; skips: switches the extruder on and off

@@ -1,0 +1,23 @@
+; 19.3 mm³/s through a guide tube, where 22.2 are heated through: 0.87
+; set: filament.material=pla
+; set: machine.melt_zone_mm=20
+; set: machine.drive=bowden
+M83
+G28
+M140 S60
+M109 S210
+G1 Z0.3 F600
+G1 X110 E16.6301 F1200
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301 F2900
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+G1 X110 E16.6301
+G1 X10 E16.6301
+M104 S0
+M140 S0

@@ -1,0 +1,28 @@
+; expect: hot-dwell note
+; tells: stands or travels over the part
+; the part is all that its layer laid, not the last bead
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 E2 F300
+G1 X80 E2.04 F1200
+G1 Y60 E1.36 F1200
+G1 X20 E2.04 F1200
+G1 Y40 E0.68 F1200
+G1 X79 E2.04 F1200
+G0 X21 Y59 F30000
+G4 S6
+G0 X80 Y60 F30000
+G1 X20 E2.04 F1200
+G1 Y20 E1.36 F1200
+M104 S0
+M140 S0
+G0 Z20 F600
+M84

@@ -1,0 +1,32 @@
+; expect: implausible-bead warning
+; set: machine.nozzle_diameter_mm=0.4
+; set: machine.filament_diameter_mm=1.75
+; set: machine.e_unit=mm
+; tells: 5.1 of 5 mm, count 1
+; 5.1 mm in a bead of 1 mm
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 Z0.2 F600
+G1 X40 Y40 F4800
+G1 X60 E0.67698 F1200
+G1 Y60 E0.67698 F1200
+G1 X40 E0.67698 F1200
+G1 Y40 E0.67698 F1200
+G1 Z0.4 F600
+G1 X40 Y40 F4800
+G1 X60 E0.67698 F1200
+G1 Y60 E0.67698 F1200
+G1 X40 E0.67698 F1200
+G1 Y40 E0.67698 F1200
+G1 X41 E5.1 F300
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

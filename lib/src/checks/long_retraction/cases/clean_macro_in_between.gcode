@@ -1,0 +1,22 @@
+; set: machine.drive=direct
+; what a macro does with the filament is not in the file
+G21
+G90
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+M83
+G1 Z0.2 F600
+G1 X40 Y10 F6000
+G1 X100 E2.04 F1200
+G1 E-6 F1800
+BENCH_UNLOAD
+G0 X40 Y11 F6000
+G1 E6 F1800
+G1 X100 E2.04 F1200
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

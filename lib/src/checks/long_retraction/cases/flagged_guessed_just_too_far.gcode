@@ -1,0 +1,35 @@
+; expect: long-retraction warning
+; tells: 12.1 of 12 mm, count 3
+; tells: that is far beyond what any drive needs
+; tells: --set machine.max_retraction_mm=8
+; nobody stated the drive
+G21
+G90
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+M83
+G1 Z0.2 F600
+G1 X40 Y10 F6000
+G1 X100 E2.04 F1200
+G1 E-12.1 F1800
+G0 X40 Y11 F6000
+G1 E12.1 F1800
+G1 X70 E1.02 F1200
+G1 X100 E1.02
+G1 E-12.1 F1800
+G0 X40 Y12 F6000
+G1 E12.1 F1800
+G1 X70 E1.02 F1200
+G1 X100 E1.02
+G1 E-12.1 F1800
+G0 X40 Y13 F6000
+G1 E12.1 F1800
+G1 X70 E1.02 F1200
+G1 X100 E1.02
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

@@ -1,0 +1,219 @@
+; expect: low-travel note
+; tells: count 6
+; a lift of 0.09 mm between layers of 0.15 mm
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G0 Z0.15 F9000
+; outer perimeter
+G0 Z0.24
+G0 X32.8 Y20
+G0 Z0.15
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.24 F9000
+G0 X26.8
+G0 Z0.15
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.24 F9000
+G0 X38.8
+G0 Z0.15
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.24 F9000
+G0 X20.8
+G0 Z0.15
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.24 F9000
+G0 X44.8
+G0 Z0.15
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.3 F9000
+; outer perimeter
+G0 Z0.39
+G0 X32.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.39 F9000
+G0 X26.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.39 F9000
+G0 X38.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.39 F9000
+G0 X20.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.39 F9000
+G0 X44.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.45 F9000
+; outer perimeter
+G0 Z0.54
+G0 X32.8
+G0 Z0.45
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.54 F9000
+G0 X26.8
+G0 Z0.45
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.54 F9000
+G0 X38.8
+G0 Z0.45
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.54 F9000
+G0 X20.8
+G0 Z0.45
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.54 F9000
+G0 X44.8
+G0 Z0.45
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.6 F9000
+; outer perimeter
+G0 Z0.69
+G0 X32.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.69 F9000
+G0 X26.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.69 F9000
+G0 X38.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.69 F9000
+G0 X20.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.69 F9000
+G0 X44.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.75 F9000
+; outer perimeter
+G0 Z0.84
+G0 X32.8
+G0 Z0.75
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.84 F9000
+G0 X26.8
+G0 Z0.75
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.84 F9000
+G0 X38.8
+G0 Z0.75
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.84 F9000
+G0 X20.8
+G0 Z0.75
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.84 F9000
+G0 X44.8
+G0 Z0.75
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.9 F9000
+; outer perimeter
+G0 Z0.99
+G0 X32.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.99 F9000
+G0 X26.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.99 F9000
+G0 X38.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.99 F9000
+G0 X20.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.99 F9000
+G0 X44.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.05 F9000
+; outer perimeter
+G0 Z1.14
+G0 X32.8
+G0 Z1.05
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.14 F9000
+G0 X26.8
+G0 Z1.05
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.14 F9000
+G0 X38.8
+G0 Z1.05
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.14 F9000
+G0 X20.8
+G0 Z1.05
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.14 F9000
+G0 X44.8
+G0 Z1.05
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.2 F9000
+; outer perimeter
+G0 Z1.29
+G0 X32.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.29 F9000
+G0 X26.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.29 F9000
+G0 X38.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.29 F9000
+G0 X20.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.29 F9000
+G0 X44.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800

@@ -1,0 +1,219 @@
+; expect: low-travel warning
+; tells: count 15
+; a lift of 0.14 mm between layers of 0.3 mm
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G0 Z0.3 F9000
+; outer perimeter
+G0 Z0.44
+G0 X32.8 Y20
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.44 F9000
+G0 X26.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.44 F9000
+G0 X38.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.44 F9000
+G0 X20.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.44 F9000
+G0 X44.8
+G0 Z0.3
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.6 F9000
+; outer perimeter
+G0 Z0.74
+G0 X32.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.74 F9000
+G0 X26.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.74 F9000
+G0 X38.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.74 F9000
+G0 X20.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z0.74 F9000
+G0 X44.8
+G0 Z0.6
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z0.9 F9000
+; outer perimeter
+G0 Z1.04
+G0 X32.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.04 F9000
+G0 X26.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.04 F9000
+G0 X38.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.04 F9000
+G0 X20.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.04 F9000
+G0 X44.8
+G0 Z0.9
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.2 F9000
+; outer perimeter
+G0 Z1.34
+G0 X32.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.34 F9000
+G0 X26.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.34 F9000
+G0 X38.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.34 F9000
+G0 X20.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.34 F9000
+G0 X44.8
+G0 Z1.2
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.5 F9000
+; outer perimeter
+G0 Z1.64
+G0 X32.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.64 F9000
+G0 X26.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.64 F9000
+G0 X38.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.64 F9000
+G0 X20.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.64 F9000
+G0 X44.8
+G0 Z1.5
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z1.8 F9000
+; outer perimeter
+G0 Z1.94
+G0 X32.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.94 F9000
+G0 X26.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.94 F9000
+G0 X38.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.94 F9000
+G0 X20.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z1.94 F9000
+G0 X44.8
+G0 Z1.8
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z2.1 F9000
+; outer perimeter
+G0 Z2.24
+G0 X32.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.24 F9000
+G0 X26.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.24 F9000
+G0 X38.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.24 F9000
+G0 X20.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.24 F9000
+G0 X44.8
+G0 Z2.1
+G3 I-0.8 J0 E0.24176 F1800
+G0 Z2.4 F9000
+; outer perimeter
+G0 Z2.54
+G0 X32.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.54 F9000
+G0 X26.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.54 F9000
+G0 X38.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.54 F9000
+G0 X20.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800
+; outer perimeter
+G0 Z2.54 F9000
+G0 X44.8
+G0 Z2.4
+G3 I-0.8 J0 E0.24176 F1800

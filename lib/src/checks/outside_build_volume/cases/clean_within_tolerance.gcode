@@ -1,0 +1,30 @@
+; a tenth of a millimetre past each end
+; set: machine.build_x_mm=[0, 100]
+; set: machine.build_y_mm=[0, 100]
+; set: machine.build_z_mm=[0, 50]
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 Z0.2 F600
+G1 X-0.1 Y-0.1 F7200
+G1 X100.1 E1 F1200
+G1 Y100.1 E1
+G1 X-0.1 E1
+G1 Y-0.1 E1
+G1 Z0.4 F600
+G1 X-0.1 Y-0.1 F7200
+G1 X100.1 E1 F1200
+G1 Y100.1 E1
+G1 X-0.1 E1
+G1 Y-0.1 E1
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

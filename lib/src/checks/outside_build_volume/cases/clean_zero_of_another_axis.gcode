@@ -1,0 +1,26 @@
+; set: machine.build_x_mm=[0, 100]
+; set: machine.build_y_mm=[0, 100]
+; set: machine.build_z_mm=[0, 50]
+; Z is set anew, X is not: 40 to 90 in X
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G92 Z20
+G1 Z20.2 F600
+G1 X40 Y20 F7200
+G1 X90 E1 F1200
+G1 Y50 E1
+G1 X40 E1
+G1 Y20 E1
+G92 Z0.2
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

@@ -1,0 +1,23 @@
+; expect: outside-build-volume error
+; tells: -2001 of -2000 mm, count 3
+; nobody stated the build volume
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 Z0.2 F600
+G1 X-2001 Y20 F7200
+G1 X-1900 E1 F1200
+G1 Y50 E1
+G1 X-2001 E1
+G1 Y20 E1
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

@@ -1,0 +1,34 @@
+; expect: outside-build-volume error
+; tells: which ends at X 100 mm, at X 100.2 mm
+; tells: 100.2 of 100 mm, count 6
+; tells: Move the job by at least 0.2 mm towards lower X
+; two tenths past one end
+; set: machine.build_x_mm=[0, 100]
+; set: machine.build_y_mm=[0, 100]
+; set: machine.build_z_mm=[0, 50]
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 Z0.2 F600
+G1 X50 Y20 F7200
+G1 X100.2 E1 F1200
+G1 Y50 E1
+G1 X50 E1
+G1 Y20 E1
+G1 Z0.4 F600
+G1 X50 Y20 F7200
+G1 X100.2 E1 F1200
+G1 Y50 E1
+G1 X50 E1
+G1 Y20 E1
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

@@ -1,0 +1,29 @@
+; expect: outside-build-volume error
+; tells: All beads fit, but 2 travels are made
+; tells: 140 of 100 mm, count 2
+; set: machine.build_x_mm=[0, 100]
+; set: machine.build_y_mm=[0, 100]
+; set: machine.build_z_mm=[0, 50]
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 Z0.2 F600
+G1 X20 Y20 F7200
+G1 X50 E1 F1200
+G1 Y50 E1
+G1 X20 E1
+G1 Y20 E1
+G0 X120 F6000
+G0 X140
+G0 X20
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

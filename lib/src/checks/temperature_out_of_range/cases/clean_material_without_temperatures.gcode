@@ -1,0 +1,21 @@
+; the material is stated, and the file sets no temperature
+; set: filament.material=pla
+G21
+G90
+M82
+G28
+G92 E0
+G1 Z0.2 F600
+G1 X40 Y40 F7200
+G1 X60 Y40 E0.6660 F1200
+G1 X60 Y60 E1.3320 F1200
+G1 X40 Y60 E1.9980 F1200
+G1 X40 Y40 E2.6640 F1200
+G1 Z0.4 F600
+G1 X40 Y40 F7200
+G1 X60 Y40 E3.3300 F1200
+G1 X60 Y60 E3.9960 F1200
+G1 X40 Y60 E4.6620 F1200
+G1 X40 Y40 E5.3280 F1200
+G0 Z20 F600
+; skips: the file sets no temperature while beads are laid

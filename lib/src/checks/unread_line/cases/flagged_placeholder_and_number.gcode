@@ -1,0 +1,19 @@
+; expect: unread-line warning
+; expect: unread-line warning
+; tells: A word was never filled in with its number
+; tells: The number of a word cannot be read
+; one was never filled in, one is damaged
+G21
+G90
+M83
+M104 S210
+G28
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 X{width} Y20 F6000
+G1 X2..5 Y20
+G1 X80 E2.04 F1200
+G1 Y60 E1.36
+M104 S0
+M84

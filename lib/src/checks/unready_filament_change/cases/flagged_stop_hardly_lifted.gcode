@@ -1,0 +1,31 @@
+; expect: unready-filament-change warning
+; tells: neither lifted nor moved away
+; tells: symptoms scarring
+; lifted by 0.09 mm
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 X80 E2.04 F1200
+G1 E-1 F1800
+G0 X20 Y24 F6000
+G1 E1 F1800
+G1 X50 E1.02 F1200
+G1 E-1 F1800
+G0 Z0.29 F600
+M0
+G0 Z0.2 F600
+G0 X20 Y28 F6000
+G1 E1 F1800
+G1 X80 E2.04 F1200
+G1 E-1 F1800
+M104 S0
+M140 S0
+G0 Z30 F600
+M84

@@ -1,0 +1,33 @@
+; expect: unready-filament-change warning
+; tells: In layer 1, a change of tool comes in the middle of a bead
+; three, but not alike
+G21
+G90
+M83
+M140 S60
+M104 S210
+G28
+M190 S60
+M109 S210
+G1 Z0.2 F600
+G1 X20 Y20 F6000
+G1 X80 E2.04 F1200
+G1 E-1 F1800
+G0 X20 Y24 F6000
+G1 E1 F1800
+G1 X50 E1.02 F1200
+T1
+G1 X60 E0.34 F1200
+G0 X70 Y27 F6000
+T0
+G0 X72 Y27 F6000
+G1 X80 E0.3 F1200
+G0 X20 Y30 F6000
+T1
+G0 X22 F6000
+G1 X40 E0.6 F1200
+G1 E-1 F1800
+M104 S0
+M140 S0
+G0 Z30 F600
+M84
