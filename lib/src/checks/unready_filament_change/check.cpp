@@ -149,7 +149,8 @@ class UnreadyFilamentChange final : public Check {
     Change change;
     change.event = event;
     change.pulled = owed_mm_ >= least_pull_mm_ || pulled_by_machine_;
-    change.lifted = event.at_mm.z >= end.z + least_lift_mm_;
+    constexpr double nothing_mm = 1e-9;  // sums of decimal heights are as exact as doubles are
+    change.lifted = event.at_mm.z >= end.z + least_lift_mm_ - nothing_mm;
     change.away = std::hypot(event.at_mm.x - end.x, event.at_mm.y - end.y) > least_away_mm_;
     change_ = change;
   }
