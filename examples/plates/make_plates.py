@@ -84,15 +84,9 @@ def row_label():
     return plain_print(Bench(), about, [row_label_part(30, 40, 56, 18, 48)], 8)
 
 
-def market_vase():
-    path = Toolpath(Bench())
-    heading(path, "flower bowl for the market stall: three flat layers, then one bead that climbs to the rim")
-    path.start()
-    path.prime_line()
-    center, base_radius, turns, steps = (80, 80), 28.0, 60, 40
-    for layer in range(3):
-        path.begin_layer(0.2 * (layer + 1))
-        solid_part(path, [circle(*center, base_radius)], layer, 3)
+def climbing_wall(path, center, base_radius, turns, swell):
+    """One bead from the rim of a flat base of 0.6 mm up, each turn `swell` mm wider than the one before."""
+    steps = 40
     path.say("climbing wall")
     path.travel_to(center[0] + base_radius - path.bead.width / 2, center[1])
     for step in range(1, (turns + 1) * steps + 1):
@@ -100,13 +94,25 @@ def market_vase():
         if step % (10 * steps) == 0 and turn <= turns:
             path.say(f"turn {turn:g} of {turns}")
         climbed = min(turn, turns) * 0.2
-        radius = base_radius - path.bead.width / 2 + 0.07 * min(turn, turns)
+        radius = base_radius - path.bead.width / 2 + swell * min(turn, turns)
         angle = 2 * math.pi * (step % steps) / steps
         # the first turn swells from nothing over the flat base, the last one levels the rim
         flow = min(1, turn - 0.5 / steps, turns + 1 - turn + 0.5 / steps)
         z = 0.6 + climbed if turn <= turns else None
         path.line_to(center[0] + radius * math.cos(angle), center[1] + radius * math.sin(angle), 30, z, flow)
     path.layer_z = path.z
+
+
+def market_vase():
+    path = Toolpath(Bench())
+    heading(path, "flower bowl for the market stall: three flat layers, then one bead that climbs to the rim")
+    path.start()
+    path.prime_line()
+    center, base_radius = (80, 80), 28.0
+    for layer in range(3):
+        path.begin_layer(0.2 * (layer + 1))
+        solid_part(path, [circle(*center, base_radius)], layer, 3)
+    climbing_wall(path, center, base_radius, 60, 0.07)
     path.finish()
     return path.text()
 
@@ -249,12 +255,9 @@ def arc_tag(path, x, y, width, depth, radius, distance, speed):
     path.arc_to(left + r, low, (left + r, low + r), False, speed)
 
 
-def crate_tag_broken_arc():
-    path = Toolpath(Bench())
-    heading(path, "two crate tags with round corners as arcs", "fault: the sign of one arc centre got lost in a text editor")
-    path.start()
-    path.prime_line()
-    for layer in range(5):
+def round_tag_layers(path, layers):
+    """Two crate tags whose corners are arcs."""
+    for layer in range(layers):
         path.begin_layer(0.2 * (layer + 1))
         for x, y in ((30, 40), (30, 62)):
             distance = path.bead.width / 2
@@ -266,6 +269,14 @@ def crate_tag_broken_arc():
             region = [inset(rounded_rectangle(x, y, 32, 16, 3), distance + 1.9 * path.bead.spacing)]
             for run in fill_runs(region, path.bead.spacing, 45 if layer % 2 else -45):
                 path.path(run, path.speed(50))
+
+
+def crate_tag_broken_arc():
+    path = Toolpath(Bench())
+    heading(path, "two crate tags with round corners as arcs", "fault: the sign of one arc centre got lost in a text editor")
+    path.start()
+    path.prime_line()
+    round_tag_layers(path, 5)
     path.finish()
     arcs = [i for i, line in enumerate(path.lines) if line.startswith("G3 ") and " I-" in line]
     broken = arcs[len(arcs) // 2]

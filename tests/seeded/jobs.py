@@ -4,12 +4,11 @@ They differ in shape, in how E is written, in comments, in the drive and in the 
 """
 
 import functools
-import math
 
 from bench import Bead, Bench, Toolpath, number
-from make_plates import arc_tag, clip_layer, crate_tag, print_parts, row_label_part, with_checksum
+from make_plates import climbing_wall, clip_layer, crate_tag, print_parts, round_tag_layers, row_label_part, with_checksum
 from plant import Job
-from shapes import circle, fill_runs, inset, rounded_rectangle
+from shapes import circle
 
 PLA = ("filament.material=pla", "machine.drive=direct")
 GUIDE_TUBE = ("filament.material=pla", "machine.drive=bowden")
@@ -111,40 +110,20 @@ def collars():
 
 def round_tags(relative=False, name="crate tags with round corners as arcs"):
     path = begin(Bench(relative_e=relative))
-    for layer in range(6):
-        path.begin_layer(0.2 * (layer + 1))
-        for x, y in ((30, 40), (30, 62)):
-            distance = path.bead.width / 2
-            path.say("inner perimeter")
-            arc_tag(path, x, y, 32, 16, 3, distance + path.bead.spacing, path.speed(50))
-            path.say("outer perimeter")
-            arc_tag(path, x, y, 32, 16, 3, distance, path.speed(40))
-            path.say("bottom fill" if layer < 3 else "top fill")
-            region = [inset(rounded_rectangle(x, y, 32, 16, 3), distance + 1.9 * path.bead.spacing)]
-            for run in fill_runs(region, path.bead.spacing, 45 if layer % 2 else -45):
-                path.path(run, path.speed(50))
+    round_tag_layers(path, 6)
     path.finish()
     return job(name, path)
 
 
 def vase():
     path = begin(Bench())
-    center, base_radius, turns, steps = (80, 80), 20.0, 25, 40
+    center, base_radius = (80, 80), 20.0
     for layer in range(3):
         path.begin_layer(0.2 * (layer + 1))
         for distance in range(int(base_radius / path.bead.spacing) - 1, 0, -1):
             path.say("inner perimeter" if distance > 1 else "outer perimeter")
             path.loop(circle(*center, base_radius - path.bead.width / 2 - (distance - 1) * path.bead.spacing, 40), path.speed(40))
-    path.say("climbing wall")
-    path.travel_to(center[0] + base_radius - path.bead.width / 2, center[1])
-    for step in range(1, (turns + 1) * steps + 1):
-        turn = step / steps
-        radius = base_radius - path.bead.width / 2 + 0.05 * min(turn, turns)
-        angle = 2 * math.pi * (step % steps) / steps
-        flow = min(1, turn - 0.5 / steps, turns + 1 - turn + 0.5 / steps)
-        z = 0.6 + min(turn, turns) * 0.2 if turn <= turns else None
-        path.line_to(center[0] + radius * math.cos(angle), center[1] + radius * math.sin(angle), 30, z, flow)
-    path.layer_z = path.z
+    climbing_wall(path, center, base_radius, 25, 0.05)
     path.finish()
     return job("market vase, a spiral", path)
 
