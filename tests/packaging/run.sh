@@ -130,7 +130,7 @@ zsh_offers() { # the words that zsh lists in a terminal of its own
 completes() { # SHELL
   fact "$1: commands" offers "$1" 'beadwise c' 'calibrate check checks compare'
   fact "$1: commands of a command" offers "$1" 'beadwise profile ' 'new schema show'
-  fact "$1: options of a command" offers "$1" 'beadwise profile new --' '--from --help --profile --set'
+  fact "$1: options of a command" offers "$1" 'beadwise profile new --' '--from --help --max-bytes --profile --set'
   fact "$1: every check" offers_every_check "$1"
   fact "$1: what the program takes, no more and no less" offers_what_the_program_takes "$1"
   fact "$1: symptoms" offers "$1" 'beadwise diagnose --symptom s' 'sagging scarring stringing'

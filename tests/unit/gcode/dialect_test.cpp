@@ -123,7 +123,6 @@ TEST_CASE("a line whose command has no number is left out whole") {
   CHECK(read("N7 gl X5 Y.5 ; c") == "unread !command<gl X5 Y.5> ;< c>");
   CHECK(read("Go to X100") == "unread !stray<Go to X100>");
   CHECK(read("Go X100 now") == "unread !stray<Go X100 now>");
-  CHECK(read("GO") == "unread !stray<GO>");
   CHECK(read("M{code} S4") == "unread !command<M{code} S4>");
   CHECK(read("  N5 X1 T{tool}") == "unread !command<X1 T{tool}>");
   CHECK(read("T?") == "unread !command<T?>");
