@@ -134,16 +134,21 @@ def clip_layer(path, center, inner_radius, beads, inwards):
         path.arc_to(*end, center, clockwise, path.speed(40))
 
 
+def clip_layers(path, layers, centers=((50, 50), (75, 50), (75, 75), (50, 75))):
+    """Clips for a drip pipe, side by side."""
+    for layer in range(layers):
+        path.begin_layer(0.2 * (layer + 1))
+        path.say("wall")
+        for center in centers:
+            clip_layer(path, center, 7.6, 5 if path.layer == 1 else 6, layer % 2 == 1)
+
+
 def irrigation_clip_relative():
     path = Toolpath(Bench(nozzle_c=240, bed_c=80, fan=100, relative_e=True))
     heading(path, "four clips for a drip pipe of 15 mm: relative E, arcs")
     path.start()
     path.prime_line()
-    for layer in range(30):
-        path.begin_layer(0.2 * (layer + 1))
-        path.say("wall")
-        for center in ((50, 50), (75, 50), (75, 75), (50, 75)):
-            clip_layer(path, center, 7.6, 5 if path.layer == 1 else 6, layer % 2 == 1)
+    clip_layers(path, 30)
     path.finish()
     return path.text()
 
@@ -370,11 +375,7 @@ def irrigation_clips_not_pulled_back():
     heading(path, "four clips for a drip pipe of 15 mm", "fault: the filament is never pulled back on the way from one to the next")
     path.start()
     path.prime_line()
-    for layer in range(20):
-        path.begin_layer(0.2 * (layer + 1))
-        path.say("wall")
-        for center in ((50, 50), (75, 50), (75, 75), (50, 75)):
-            clip_layer(path, center, 7.6, 5 if path.layer == 1 else 6, layer % 2 == 1)
+    clip_layers(path, 20)
     path.finish()
     return path.text()
 
@@ -490,11 +491,7 @@ def irrigation_clip_on_a_lined_hot_end():
             "fault: 250 °C with a fluoropolymer liner that reaches the hot zone; the fumes of an overheated liner are harmful")
     path.start()
     path.prime_line()
-    for layer in range(20):
-        path.begin_layer(0.2 * (layer + 1))
-        path.say("wall")
-        for center in ((50, 50), (80, 50)):
-            clip_layer(path, center, 7.6, 5 if path.layer == 1 else 6, layer % 2 == 1)
+    clip_layers(path, 20, ((50, 50), (80, 50)))
     path.finish()
     return path.text()
 

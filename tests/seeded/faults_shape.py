@@ -23,6 +23,13 @@ class Build:
         lay()
         self.faults.append((first, len(self.path.lines)))
 
+    def lay(self, lay, faulty):
+        """Calls `lay`; what it writes is a fault or as it should be."""
+        if faulty:
+            self.fault(lay)
+        else:
+            lay()
+
     def text(self):
         self.path.finish()
         return "\n".join(self.path.lines) + "\n"
@@ -81,7 +88,7 @@ def _open_plate(bench, x, at_layer, angle, uncovered, slit_widths):
         slit = bead.width * (1 + slit_widths) - bead.spacing if here and slit_widths else 0
         lay = _fill(build, rounded_rectangle(x, 40, 40, 24, 3), touching if here and uncovered else bead.spacing,
                     angle if not layer % 2 else -angle, slit)
-        build.fault(lay) if here else lay()
+        build.lay(lay, faulty=here)
     return build
 
 
@@ -113,7 +120,7 @@ def _rods(bench, radius, ratio):
                         path.say(role)
                         path.travel_to(round(x + reach, 3), y)
                         path.arc_to(round(x + reach, 3), y, (x, y), False, 3)
-            build.fault(rod) if layer == 0 else rod()
+            build.lay(rod, faulty=layer == 0)
     return build
 
 
@@ -145,7 +152,7 @@ def _lath(material, fan, shrinks_mm, angle_deg):
                 flat = [(off, off), (length - off, off), (length - off, 6 - off), (off, 6 - off)]
                 path.say(role)
                 path.loop([(20 + u * cosine - v * sine, 20 + u * sine + v * cosine) for u, v in flat], 12)
-        build.fault(lath) if layer == 0 else lath()
+        build.lay(lath, faulty=layer == 0)
     return build
 
 
@@ -188,7 +195,7 @@ def _first_layer(kind, ratio, relative, x):
     for layer in range(4):
         build.path.begin_layer(bead.height + 0.2 * layer)
         lay = lambda: solid_part(build.path, [rounded_rectangle(x, 40, 50, 24, 3)], layer, 4)
-        build.fault(lay) if layer == 0 else lay()
+        build.lay(lay, faulty=layer == 0)
     return build
 
 
@@ -261,7 +268,7 @@ def _handle(span, fan, relative, y):
             path.say("bridge" if layer == 10 else "top fill")
             for run in fill_runs([inset(deck, 1.95 * path.bead.width)], path.bead.spacing, 0):
                 path.path(run, 25)
-        build.fault(lay) if layer == 10 else lay()
+        build.lay(lay, faulty=layer == 10)
     return build
 
 
@@ -276,7 +283,7 @@ def _leaning(share, relative, y):
         def wall():
             path.say("outer perimeter")
             path.loop([(30, y), (60 + out, y), (60 + out, y + 20), (30, y + 20)], path.speed(25))
-        build.fault(wall) if layer == 5 else wall()
+        build.lay(wall, faulty=layer == 5)
     return build
 
 
@@ -287,7 +294,7 @@ def _shifted(by_mm, relative, y):
         build.path.begin_layer(0.2 * (layer + 1))
         x = 30 + (by_mm if layer >= 4 else 0)
         tag = lambda: solid_part(build.path, [_rectangle(x, y, 30, 14)], layer, 8)
-        build.fault(tag) if layer == 4 else tag()
+        build.lay(tag, faulty=layer == 4)
     return build
 
 
@@ -300,7 +307,7 @@ def _in_the_air(hangs, relative, y):
         if hangs and layer < 3:
             continue
         small = lambda: solid_part(build.path, [rounded_rectangle(70, y, 10, 8, 2)], layer, 8)
-        build.fault(small) if layer == (3 if hangs else 0) else small()
+        build.lay(small, faulty=layer == (3 if hangs else 0))
     return build
 
 
@@ -354,5 +361,5 @@ def _tower(material, fan, begin, count, ratio):
             loops()
             build.faults[-1] = (build.faults[-1][0], len(path.lines))
         else:
-            build.fault(loops) if hurried else loops()
+            build.lay(loops, faulty=hurried)
     return build

@@ -6,7 +6,7 @@ They differ in shape, in how E is written, in comments, in the drive and in the 
 import functools
 
 from bench import Bead, Bench, Toolpath, number
-from make_plates import climbing_wall, clip_layer, crate_tag, print_parts, round_tag_layers, row_label_part, with_checksum
+from make_plates import climbing_wall, clip_layers, crate_tag, print_parts, round_tag_layers, row_label_part, with_checksum
 from plant import Job
 from shapes import circle
 
@@ -71,11 +71,7 @@ def guide_tube_tags():
 
 def clips(relative=True, layers=12, comments=True, name="four irrigation clips of PETG, relative E, arcs", retraction=0.8, settings=PETG):
     path = begin(Bench(nozzle_c=240, bed_c=80, fan=100, relative_e=relative, retraction=retraction))
-    for layer in range(layers):
-        path.begin_layer(0.2 * (layer + 1))
-        path.say("wall")
-        for center in ((50, 50), (75, 50), (75, 75), (50, 75)):
-            clip_layer(path, center, 7.6, 5 if path.layer == 1 else 6, layer % 2 == 1)
+    clip_layers(path, layers)
     path.finish()
     return job(name, path, settings, comments)
 
@@ -86,11 +82,7 @@ def bare_clips():
 
 def guide_tube_clips():
     path = begin(Bench(nozzle_c=205, retraction=4, lift=0.4))
-    for layer in range(12):
-        path.begin_layer(0.2 * (layer + 1))
-        path.say("wall")
-        for center in ((50, 50), (75, 50), (75, 75), (50, 75)):
-            clip_layer(path, center, 7.6, 5 if path.layer == 1 else 6, layer % 2 == 1)
+    clip_layers(path, 12)
     path.finish()
     return job("irrigation clips through a guide tube", path, GUIDE_TUBE)
 
